@@ -1,0 +1,42 @@
+using System.Collections.Immutable;
+using NodaTime;
+
+namespace TurfWatch.Core;
+
+/// <summary>What an owner can have done or seen.</summary>
+public enum JournalKind
+{
+    /// <summary>Mowed; the amount is the height of cut [cm], if told.</summary>
+    Mowed,
+
+    /// <summary>Fed; the amount is nitrogen [g/m²], if told.</summary>
+    Fed,
+
+    /// <summary>Seeded; the amount is seed [g/m²], if told.</summary>
+    Seeded,
+
+    /// <summary>Watered; the amount is depth [mm], if told.</summary>
+    Watered,
+
+    /// <summary>Measured the soil with a thermometer; the amount is [°C] at 10 cm.</summary>
+    SoilMeasured,
+}
+
+/// <summary>One line of the owner's journal.</summary>
+/// <param name="Id">Key in the store; 0 before it is stored.</param>
+/// <param name="Kind">What was done.</param>
+/// <param name="Date">On which local date.</param>
+/// <param name="Amount">How much, in the unit of the kind; null when not told.</param>
+public sealed record JournalEntry(long Id, JournalKind Kind, LocalDate Date, double? Amount);
+
+/// <summary>The owner's journal, oldest entry first.</summary>
+/// <param name="Entries">The entries, ordered by date.</param>
+public sealed record LawnRecord(ImmutableArray<JournalEntry> Entries)
+{
+    /// <summary>A journal without entries.</summary>
+    public static LawnRecord Empty { get; } = new([]);
+
+    /// <summary>The newest entry of a kind on or before a date, or null.</summary>
+    public JournalEntry? Last(JournalKind kind, LocalDate onOrBefore) =>
+        Entries.LastOrDefault(e => e.Kind == kind && e.Date <= onOrBefore);
+}

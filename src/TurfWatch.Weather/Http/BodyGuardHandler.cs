@@ -1,0 +1,136 @@
+using System.Buffers;
+using System.Net;
+using System.Text.Json;
+
+namespace TurfWatch.Weather.Http;
+
+/// <summary>
+/// Innermost: keeps the pauses that a service asks for, and takes in the whole body within the try's
+/// time-out, so that a body that is cut short, not JSON or too large is a failed try and not a surprise later.
+/// </summary>
+internal sealed class BodyGuardHandler(OriginState origin, TimeProvider time) : DelegatingHandler
+{
+    private const int LargestErrorBody = 64 * 1024;
+
+    protected override async Task<HttpResponseMessage> SendAsync(
+        HttpRequestMessage request,
+        CancellationToken cancellationToken
+    )
+    {
+        if (origin.IsHeld(time.GetUtcNow(), out var until))
+        {
+            throw new HeldBackException(
+                $"the service asked for a pause until {until:u}; nothing was sent"
+            );
+        }
+
+        var response = await base.SendAsync(request, cancellationToken);
+        try
+        {
+            await TakeInAsync(response, cancellationToken);
+        }
+        catch
+        {
+            response.Dispose();
+            throw;
+        }
+
+        var now = time.GetUtcNow();
+        if (RetryRule.AskedWait(response, now) is { } wait && !RetryRule.IsGridProblem(response))
+        {
+            var most = origin.Options.RetryAfterMax;
+            origin.HoldUntil(now + (wait < most ? wait : most));
+        }
+
+        return response;
+    }
+
+    private async Task TakeInAsync(HttpResponseMessage response, CancellationToken ct)
+    {
+        var good = response.StatusCode == HttpStatusCode.OK;
+        var type = response.Content.Headers.ContentType?.MediaType;
+        if (good && type?.Contains("json", StringComparison.OrdinalIgnoreCase) != true)
+        {
+            throw new BadBodyException(
+                $"answered 200 with '{type ?? "no content type"}' instead of JSON",
+                mayPass: false
+            );
+        }
+
+        var limit = good ? origin.Options.MaxBodyBytes : LargestErrorBody;
+        var body = await ReadAsync(response.Content, limit, good, ct);
+        if (good)
+        {
+            CheckJson(body);
+        }
+
+        var content = new ByteArrayContent(body);
+        foreach (var (name, values) in response.Content.Headers)
+        {
+            if (!name.Equals("Content-Length", StringComparison.OrdinalIgnoreCase))
+            {
+                content.Headers.TryAddWithoutValidation(name, values);
+            }
+        }
+
+        response.Content.Dispose();
+        response.Content = content;
+    }
+
+    private static async Task<byte[]> ReadAsync(
+        HttpContent content,
+        int limit,
+        bool strict,
+        CancellationToken ct
+    )
+    {
+        await using var stream = await content.ReadAsStreamAsync(ct);
+        using var taken = new MemoryStream();
+        var buffer = ArrayPool<byte>.Shared.Rent(32 * 1024);
+        try
+        {
+            int read;
+            while ((read = await stream.ReadAsync(buffer, ct)) > 0)
+            {
+                if (taken.Length + read > limit)
+                {
+                    if (!strict)
+                    {
+                        break;
+                    }
+
+                    throw new BadBodyException($"sent more than {limit} bytes", mayPass: false);
+                }
+
+                taken.Write(buffer, 0, read);
+            }
+        }
+        catch (Exception e) when (e is InvalidDataException)
+        {
+            throw new BadBodyException("sent a body that does not decompress", mayPass: true, e);
+        }
+        finally
+        {
+            ArrayPool<byte>.Shared.Return(buffer);
+        }
+
+        return taken.ToArray();
+    }
+
+    private static void CheckJson(byte[] body)
+    {
+        try
+        {
+            var reader = new Utf8JsonReader(body);
+            while (reader.Read()) { }
+        }
+        catch (JsonException e)
+        {
+            throw new BadBodyException(
+                $"sent JSON that is cut short or malformed ({body.Length} bytes)",
+                mayPass: true,
+                e
+            );
+        }
+    }
+}

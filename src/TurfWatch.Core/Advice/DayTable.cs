@@ -1,0 +1,45 @@
+using System.Collections.Immutable;
+using NodaTime;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>The day hour by hour, from the message to the end of the owner's hours.</summary>
+public static class DayTable
+{
+    /// <summary>The rows; hours of which the series knows nothing at all are left out.</summary>
+    public static ImmutableArray<BriefingHour> Of(Morning morning, ImmutableArray<Hold> holds)
+    {
+        var end = morning.At(morning.Lawn.MowUntil);
+        return
+        [
+            .. morning
+                .HoursAhead.Where(i => morning.Hour(i).Start < end)
+                .Select(i => Row(morning, i, holds)),
+        ];
+    }
+
+    private static BriefingHour Row(Morning morning, int i, ImmutableArray<Hold> holds)
+    {
+        var weather = morning.Site.Weather;
+        var hour = Clip(morning.Hour(i), morning.Now);
+        var over = holds
+            .Where(h => h.Within(hour) > Duration.Zero)
+            .OrderBy(h => h.Kind == HoldKind.Care)
+            .ThenByDescending(h => h.Within(hour))
+            .ThenByDescending(h => h.Until)
+            .ToList();
+        return new(
+            morning.Site.HourEnd(i),
+            weather[WeatherColumn.AirTemperatureC][i],
+            morning.Site.WetChancePercent[i],
+            weather[WeatherColumn.PrecipitationProbabilityPercent][i],
+            weather[WeatherColumn.PrecipitationMm][i],
+            weather[WeatherColumn.WindSpeedMS][i],
+            over.TrueForAll(h => h.Kind == HoldKind.Care),
+            over.Count > 0 ? over[0].Note : ""
+        );
+    }
+
+    private static Interval Clip(Interval hour, Instant now) =>
+        new(Instant.Min(Instant.Max(hour.Start, now), hour.End), hour.End);
+}

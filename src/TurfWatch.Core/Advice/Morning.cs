@@ -1,0 +1,140 @@
+using System.Collections.Immutable;
+using NodaTime;
+using TurfWatch.Core.Agronomy;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>All that a rule may look at: one lawn, one local day, and what is known at one moment.</summary>
+public sealed record Morning
+{
+    private Morning() { }
+
+    /// <summary>The lawn.</summary>
+    public required Lawn Lawn { get; init; }
+
+    /// <summary>The owner's journal.</summary>
+    public required LawnRecord Record { get; init; }
+
+    /// <summary>What the physics found.</summary>
+    public required SiteConditions Site { get; init; }
+
+    /// <summary>Warnings in force and how good the data are.</summary>
+    public required CellWeather Weather { get; init; }
+
+    /// <summary>The moment of the advice.</summary>
+    public required Instant Now { get; init; }
+
+    /// <summary>The local day that the advice is for.</summary>
+    public required LocalDate Date { get; init; }
+
+    /// <summary>The grass that grows now.</summary>
+    public required GrowingGrass Growing { get; init; }
+
+    /// <summary>Whether it needs mowing.</summary>
+    public required MowingNeed Need { get; init; }
+
+    /// <summary>The zone in which the owner reads clocks.</summary>
+    public DateTimeZone Zone => Lawn.Place.Zone;
+
+    /// <summary>First instant of the local day.</summary>
+    public Instant DayStart => Zone.AtStartOfDay(Date).ToInstant();
+
+    /// <summary>First instant of the next local day.</summary>
+    public Instant DayEnd => Zone.AtStartOfDay(Date.PlusDays(1)).ToInstant();
+
+    /// <summary>What is left of the day: empty once it is over.</summary>
+    public Interval Ahead => new(Instant.Min(Instant.Max(Now, DayStart), DayEnd), DayEnd);
+
+    /// <summary>The hours the owner allows on this day of the week, whole day past and to come; empty on other days.</summary>
+    public Interval OwnerHours
+    {
+        get
+        {
+            var from = At(Lawn.MowFrom);
+            var allowed = Lawn.MowDays.IsDefaultOrEmpty || Lawn.MowDays.Contains(Date.DayOfWeek);
+            return allowed ? new(from, Instant.Max(from, At(Lawn.MowUntil))) : new(from, from);
+        }
+    }
+
+    /// <summary>The depth of 10 cm in the owner's units.</summary>
+    public string TenCm => Lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm";
+
+    /// <summary>Indexes of the site's hours that end in what is left of the day, and of the one that its end cuts.</summary>
+    public IEnumerable<int> HoursAhead
+    {
+        get
+        {
+            var first = Site.IndexOf(Ahead.Start + Duration.FromSeconds(1));
+            for (var i = Math.Max(0, first); i < Site.Count; i++)
+            {
+                if (Site.HourEnd(i) - Duration.FromHours(1) >= DayEnd)
+                {
+                    yield break;
+                }
+
+                yield return i;
+            }
+        }
+    }
+
+    /// <summary>Puts the inputs together and finds the grass that leads.</summary>
+    public static Morning Of(
+        Lawn lawn,
+        LawnRecord record,
+        SiteConditions site,
+        CellWeather weather,
+        Instant now,
+        LocalDate date
+    )
+    {
+        var growing = GrowingGrass.On(lawn, date, RecentSoilC(site, now));
+        return new()
+        {
+            Lawn = lawn,
+            Record = record,
+            Site = site,
+            Weather = weather,
+            Now = now,
+            Date = date,
+            Growing = growing,
+            Need = MowingNeed.Of(lawn, growing, record, site, now, date),
+        };
+    }
+
+    /// <summary>The hour of <paramref name="index"/> as an interval.</summary>
+    public Interval Hour(int index) =>
+        new(Site.HourEnd(index) - Duration.FromHours(1), Site.HourEnd(index));
+
+    /// <summary>A local clock time of the day as an instant.</summary>
+    public Instant At(LocalTime time) => Date.At(time).InZoneLeniently(Zone).ToInstant();
+
+    /// <summary>
+    /// How much a rule's holds weigh: <see cref="AdviceWeight.Blocks"/> when they alone leave no time to
+    /// mow in the owner's hours, else <see cref="AdviceWeight.Limits"/>.
+    /// </summary>
+    public AdviceWeight WeightOf(ImmutableArray<Hold> holds)
+    {
+        var hours = OwnerHours;
+        var from = Instant.Max(hours.Start, Ahead.Start);
+        if (from >= hours.End)
+        {
+            return AdviceWeight.Limits;
+        }
+
+        return OpenTime.Find(new(from, hours.End), holds, Lawn.MowingTime).IsEmpty
+            ? AdviceWeight.Blocks
+            : AdviceWeight.Limits;
+    }
+
+    // Mean of the last five days, as the seasonal thresholds of the trade are read.
+    private static double? RecentSoilC(SiteConditions site, Instant now)
+    {
+        var last = Math.Min(site.IndexOf(now), site.Count - 1);
+        var known = Enumerable
+            .Range(Math.Max(0, last - 119), Math.Max(0, Math.Min(120, last + 1)))
+            .Select(i => site.SoilTemperature10CmC[i])
+            .Where(t => !double.IsNaN(t))
+            .ToList();
+        return known.Count >= 12 ? known.Average() : null;
+    }
+}

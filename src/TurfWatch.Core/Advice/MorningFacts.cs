@@ -1,0 +1,182 @@
+using System.Collections.Immutable;
+using NodaTime;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>The numbers of the day; a number that is not known is left out, never written as zero.</summary>
+public static class MorningFacts
+{
+    /// <summary>The numbers.</summary>
+    public static ImmutableArray<BriefingFact> Of(Morning morning)
+    {
+        var facts = ImmutableArray.CreateBuilder<BriefingFact>();
+        Soil(morning, facts);
+        Dew(morning, facts);
+        Rain(morning, facts);
+        Evapotranspiration(morning, facts);
+        SoilWater(morning, facts);
+        Growth(morning, facts);
+        return facts.ToImmutable();
+    }
+
+    private static void Soil(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
+    {
+        var site = morning.Site;
+        if (At(morning) is not { } i || double.IsNaN(site.SoilTemperature10CmC[i]))
+        {
+            return;
+        }
+
+        var error = site.SoilTemperatureStdDevC[i];
+        var soil = Quantity.TemperatureC(site.SoilTemperature10CmC[i]);
+        facts.Add(
+            new(
+                Phrase.Of($"Soil at {morning.TenCm}"),
+                double.IsNaN(error)
+                    ? Phrase.Of($"about {soil}")
+                    : Phrase.Of($"{soil}, give or take {Quantity.DifferenceK(error)}")
+            )
+        );
+        if (site.SpinUpDays < 30 || site.HistoryCoverage < 0.8)
+        {
+            facts.Add(
+                new(
+                    Phrase.Of($"How sure"),
+                    Phrase.Of(
+                        $"soil numbers are rough: {(int)Math.Round(site.SpinUpDays)} days of past weather, {Quantity.Percent(site.HistoryCoverage * 100)} of it known, where 60 days would settle them"
+                    )
+                )
+            );
+        }
+    }
+
+    private static void Dew(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
+    {
+        if (At(morning) is { } i && morning.Site.DewMm[i] >= 0.01)
+        {
+            facts.Add(
+                new(
+                    Phrase.Of($"Dew on the leaves"),
+                    Phrase.Of($"{Quantity.WaterMm(morning.Site.DewMm[i])}")
+                )
+            );
+        }
+    }
+
+    private static void Rain(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
+    {
+        var rain = morning.Site.Weather[WeatherColumn.PrecipitationMm];
+        var day = Duration.FromHours(24);
+        Add($"Rain, last 24 hours", Sum(morning, rain, morning.Now - day, morning.Now));
+        Add($"Rain, next 24 hours", Sum(morning, rain, morning.Now, morning.Now + day));
+
+        void Add(FormattableString label, double mm)
+        {
+            if (!double.IsNaN(mm))
+            {
+                facts.Add(new(Phrase.Of(label), Phrase.Of($"{Quantity.WaterMm(mm)}")));
+            }
+        }
+    }
+
+    private static void Evapotranspiration(
+        Morning morning,
+        ImmutableArray<BriefingFact>.Builder facts
+    )
+    {
+        var yesterday = morning.Zone.AtStartOfDay(morning.Date.PlusDays(-1)).ToInstant();
+        var before = Sum(morning, morning.Site.Et0Mm, yesterday, morning.DayStart);
+        var today = Sum(morning, morning.Site.Et0Mm, morning.DayStart, morning.DayEnd);
+        var value = (double.IsNaN(before), double.IsNaN(today)) switch
+        {
+            (false, false) => Phrase.Of(
+                $"{Quantity.WaterMm(before)} yesterday, {Quantity.WaterMm(today)} today"
+            ),
+            (false, true) => Phrase.Of($"{Quantity.WaterMm(before)} yesterday"),
+            (true, false) => Phrase.Of($"{Quantity.WaterMm(today)} today"),
+            _ => null,
+        };
+        if (value is not null)
+        {
+            facts.Add(new(Phrase.Of($"Water the grass can use (ET0)"), value));
+        }
+    }
+
+    private static void SoilWater(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
+    {
+        if (At(morning) is { } i && !double.IsNaN(morning.Site.AvailableWaterFraction[i]))
+        {
+            facts.Add(
+                new(
+                    Phrase.Of($"Water left in the root zone"),
+                    Phrase.Of(
+                        $"{Quantity.Percent(morning.Site.AvailableWaterFraction[i] * 100)} of what it can hold"
+                    )
+                )
+            );
+        }
+    }
+
+    private static void Growth(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
+    {
+        var need = morning.Need;
+        if (morning.Growing.Canopy == CanopyState.Dormant)
+        {
+            return;
+        }
+
+        if (!double.IsNaN(need.RateCmPerDay))
+        {
+            facts.Add(
+                new(
+                    Phrase.Of($"Growth, next days"),
+                    Phrase.Of(
+                        $"about {Quantity.HeightCm(need.RateCmPerDay * 7)} a week ({morning.Growing.Grass.Name})"
+                    )
+                )
+            );
+        }
+
+        if (!double.IsNaN(need.HeightCm))
+        {
+            facts.Add(
+                new(
+                    Phrase.Of($"Grass height"),
+                    Phrase.Of(
+                        $"about {Quantity.HeightCm(need.HeightCm)}, give or take {Quantity.HeightCm(need.HeightErrorCm)}; due at {Quantity.HeightCm(need.DueHeightCm)}"
+                    )
+                )
+            );
+        }
+    }
+
+    private static int? At(Morning morning)
+    {
+        var i = morning.Site.IndexOf(morning.Now - Duration.FromMinutes(30));
+        return i >= 0 && i < morning.Site.Count ? i : null;
+    }
+
+    // Sum of the hours that end in (from, to]; NaN when more than a quarter of them are not known.
+    private static double Sum(
+        Morning morning,
+        ReadOnlySpan<double> column,
+        Instant from,
+        Instant to
+    )
+    {
+        double sum = 0;
+        var known = 0;
+        var first = morning.Site.IndexOf(from + Duration.FromSeconds(1));
+        var last = morning.Site.IndexOf(to);
+        for (var i = first; i <= last; i++)
+        {
+            if (i >= 0 && i < column.Length && !double.IsNaN(column[i]))
+            {
+                sum += column[i];
+                known++;
+            }
+        }
+
+        return known >= 0.75 * (to - from).TotalHours ? sum : double.NaN;
+    }
+}

@@ -1,0 +1,63 @@
+using System.Collections.Immutable;
+using NodaTime;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>Mowing only on the days and in the hours that the owner allows.</summary>
+public static class OwnerHoursRule
+{
+    /// <summary>Id of the rule.</summary>
+    public const string Id = "owner-hours";
+
+    private const string Source = "your own setting";
+
+    /// <summary>Judges the day.</summary>
+    public static Judgement Judge(Morning morning)
+    {
+        var ahead = morning.Ahead;
+        var hours = morning.OwnerHours;
+        var holds = ImmutableArray.CreateBuilder<Hold>();
+        if (hours.Start > ahead.Start)
+        {
+            holds.Add(new(ahead.Start, hours.Start, HoldKind.Blocks, "before your hours"));
+        }
+
+        if (hours.End < ahead.End)
+        {
+            holds.Add(new(hours.End, ahead.End, HoldKind.Blocks, "after your hours"));
+        }
+
+        var lawn = morning.Lawn;
+        if (hours.Start == hours.End)
+        {
+            return new(
+                [new(ahead.Start, ahead.End, HoldKind.Blocks, "not your day")],
+                [
+                    Blocks(
+                        lawn.MowDays.IsDefaultOrEmpty
+                            ? Phrase.Of($"Your mowing hours leave no time on any day.")
+                            : Phrase.Of($"{morning.Date} is not one of your mowing days."),
+                        lawn
+                    ),
+                ]
+            );
+        }
+
+        return ahead.Start + lawn.MowingTime > hours.End
+            ? new(
+                holds.ToImmutable(),
+                [Blocks(Phrase.Of($"Your mowing hours for today are over."), lawn)]
+            )
+            : new(holds.ToImmutable(), []);
+    }
+
+    private static Finding Blocks(Phrase text, Lawn lawn) =>
+        new(
+            Id,
+            AdviceWeight.Blocks,
+            text,
+            Phrase.Of($"you mow between {lawn.MowFrom} and {lawn.MowUntil}"),
+            Phrase.Of($"{Quantity.Hours(lawn.MowingTime.TotalHours)} inside your days and hours"),
+            Source
+        );
+}

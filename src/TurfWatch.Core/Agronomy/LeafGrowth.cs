@@ -1,0 +1,119 @@
+using NodaTime;
+
+namespace TurfWatch.Core.Agronomy;
+
+/// <summary>How far the leaves grew over a stretch of time.</summary>
+/// <param name="Cm">Growth in height [cm], hours without data counted at the mean rate of the known ones.</param>
+/// <param name="KnownShare">Share of the stretch whose growth could be computed [0–1].</param>
+public readonly record struct Grown(double Cm, double KnownShare);
+
+/// <summary>Growth of the leaves in height.</summary>
+public static class LeafGrowth
+{
+    /// <summary>Daily short-wave radiation above which more light adds no height, cool-season [MJ/m²]; judgement, no source.</summary>
+    public const double EnoughLightCoolMJ = 8;
+
+    /// <summary>The same for warm-season grasses, which need more [MJ/m²]; judgement, no source.</summary>
+    public const double EnoughLightWarmMJ = 12;
+
+    /// <summary>
+    /// Growth in height: g = g_max · GP(T) · f_water · f_light, with f_water = min(1, θ/(1 − p)) and
+    /// f_light = min(1, R/R_enough).
+    /// </summary>
+    /// <remarks>
+    /// The product form is a plain limiting-factors model. GP: Gelernter &amp; Stowell 2005. f_water:
+    /// the shape of the FAO-56 stress coefficient K_s (Allen et al. 1998, eq. 84) with p of Table 22.
+    /// g_max and R_enough are judgement: expect a third more or less until an owner's record corrects it.
+    /// </remarks>
+    /// <param name="grass">The grass.</param>
+    /// <param name="meanAirC">Mean air temperature of the day [°C], −60 to 60.</param>
+    /// <param name="shortwaveMJ">Short-wave radiation of the day [MJ/m²], 0 to 45; NaN counts as enough.</param>
+    /// <param name="availableWater">Plant-available water left in the root zone [0–1]; NaN counts as enough.</param>
+    /// <returns>[cm/day], NaN when the temperature is NaN.</returns>
+    public static double RateCmPerDay(
+        Grass grass,
+        double meanAirC,
+        double shortwaveMJ,
+        double availableWater
+    )
+    {
+        var enoughLight = grass.Season == GrassSeason.Warm ? EnoughLightWarmMJ : EnoughLightCoolMJ;
+        var light = double.IsNaN(shortwaveMJ) ? 1 : Math.Clamp(shortwaveMJ / enoughLight, 0, 1);
+        return grass.MaxLeafGrowthCmPerDay.Value
+            * GrowthPotential.Of(grass, meanAirC)
+            * WaterFactor(grass, availableWater)
+            * light;
+    }
+
+    /// <summary>
+    /// Share of unstressed growth that the soil water allows: 1 down to p of the water used, then falling
+    /// to 0 (shape of FAO-56 eq. 84, K_s).
+    /// </summary>
+    /// <param name="grass">The grass.</param>
+    /// <param name="availableWater">Plant-available water left in the root zone [0–1]; NaN counts as enough.</param>
+    public static double WaterFactor(Grass grass, double availableWater) =>
+        double.IsNaN(availableWater)
+            ? 1
+            : Math.Clamp(availableWater / (1 - grass.WaterStressDepletion.Value), 0, 1);
+
+    /// <summary>
+    /// Growth between two instants, from the hours of <paramref name="site"/>; each hour grows at the rate
+    /// of the 24 hours that end with it.
+    /// </summary>
+    /// <returns>The growth; <see cref="Grown.Cm"/> is NaN when no hour is known.</returns>
+    public static Grown Between(SiteConditions site, Grass grass, Instant from, Instant to)
+    {
+        var hours = (to - from).TotalHours;
+        if (hours <= 0)
+        {
+            return new(0, 1);
+        }
+
+        double sum = 0;
+        var known = 0;
+        var first = site.IndexOf(from + Duration.FromHours(1));
+        var last = site.IndexOf(to);
+        for (var i = Math.Max(first, 0); i <= Math.Min(last, site.Count - 1); i++)
+        {
+            var rate = RateAt(site, grass, i);
+            if (!double.IsNaN(rate))
+            {
+                sum += rate;
+                known++;
+            }
+        }
+
+        return known == 0
+            ? new(double.NaN, 0)
+            : new(sum / known * hours / 24, Math.Min(1, known / hours));
+    }
+
+    /// <summary>Rate of growth at one hour [cm/day], from the 24 hours that end with it; NaN when fewer than 18 are known.</summary>
+    public static double RateAt(SiteConditions site, Grass grass, int index)
+    {
+        var temperature = MeanOfDay(site.Weather[WeatherColumn.AirTemperatureC], index);
+        var shortwaveWM2 = MeanOfDay(site.ShortwaveWM2, index);
+        return RateCmPerDay(
+            grass,
+            temperature,
+            shortwaveWM2 * 86_400 / 1e6,
+            site.AvailableWaterFraction[index]
+        );
+    }
+
+    private static double MeanOfDay(ReadOnlySpan<double> column, int index)
+    {
+        double sum = 0;
+        var known = 0;
+        for (var i = Math.Max(0, index - 23); i <= index; i++)
+        {
+            if (!double.IsNaN(column[i]))
+            {
+                sum += column[i];
+                known++;
+            }
+        }
+
+        return known >= 18 ? sum / known : double.NaN;
+    }
+}

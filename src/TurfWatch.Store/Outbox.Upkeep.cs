@@ -1,0 +1,186 @@
+using System.Runtime.CompilerServices;
+using Dapper;
+using Microsoft.Data.Sqlite;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+public sealed partial class Outbox
+{
+    private const int PageSize = 200;
+
+    /// <summary>
+    /// Puts right what workers left behind: lapsed leases (claimed → queued, sending → unknown), closed
+    /// windows, messages claimed <paramref name="maxClaims"/> times without an end, subscribers that left.
+    /// </summary>
+    public Task<OutboxSweep> SweepAsync(int maxClaims, CancellationToken cancellation) =>
+        _database.WriteAsync(t => Sweep(t, maxClaims, "lease_until <= @now"), cancellation);
+
+    /// <summary>How many rows are in each state; states without rows count 0.</summary>
+    public Task<IReadOnlyDictionary<OutboxState, int>> CountAsync(CancellationToken cancellation) =>
+        _database.ReadAsync<IReadOnlyDictionary<OutboxState, int>>(
+            c =>
+            {
+                var counts = Enum.GetValues<OutboxState>().ToDictionary(s => s, _ => 0);
+                foreach (
+                    var (state, count) in c.Query<(string, long)>(
+                        "SELECT state, COUNT(*) FROM outbox GROUP BY state"
+                    )
+                )
+                {
+                    counts[Enum.Parse<OutboxState>(state)] = (int)count;
+                }
+
+                return counts;
+            },
+            cancellation
+        );
+
+    /// <summary>Since when the oldest message has been due that is not settled; null when none is.</summary>
+    public Task<Instant?> OldestDueAsync(CancellationToken cancellation) =>
+        _database.ReadAsync<Instant?>(
+            c =>
+                c.ExecuteScalar<long?>(
+                    """
+                    SELECT MIN(not_before) FROM outbox
+                    WHERE state IN ('Queued', 'Claimed', 'Sending') AND not_before <= @now
+                    """,
+                    new { now = NowMs }
+                )
+                    is { } ms
+                    ? SqliteDatabase.At(ms)
+                    : null,
+            cancellation
+        );
+
+    /// <summary>The message of a key, or null.</summary>
+    public Task<OutboxMessage?> FindAsync(
+        long subscriberId,
+        MessageKind kind,
+        string key,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync(
+            c =>
+                c.QuerySingleOrDefault<OutboxRow>(
+                        $"""
+                        SELECT {OutboxRow.Columns} FROM outbox
+                        WHERE subscriber_id = @subscriberId AND kind = @kind AND key = @key
+                        """,
+                        new
+                        {
+                            subscriberId,
+                            kind = kind.ToString(),
+                            key,
+                        }
+                    )
+                    ?.Noun(),
+            cancellation
+        );
+
+    /// <summary>All rows, oldest first, without content; read page by page.</summary>
+    public async IAsyncEnumerable<OutboxMessage> ListAsync(
+        [EnumeratorCancellation] CancellationToken cancellation
+    )
+    {
+        var columns = OutboxRow.Columns.Replace("content AS", "NULL AS", StringComparison.Ordinal);
+        var after = 0L;
+        while (true)
+        {
+            var page = await _database.ReadAsync(
+                c =>
+                    c.Query<OutboxRow>(
+                            $"SELECT {columns} FROM outbox WHERE id > @after ORDER BY id LIMIT @PageSize",
+                            new { after, PageSize }
+                        )
+                        .ToList(),
+                cancellation
+            );
+            foreach (var row in page)
+            {
+                yield return row.Noun();
+            }
+
+            if (page.Count < PageSize)
+            {
+                yield break;
+            }
+
+            after = page[^1].Id;
+        }
+    }
+
+    /// <summary>
+    /// Drops content and address of rows that were settled before <paramref name="settledBefore"/>; the key stays,
+    /// so that nothing is ever sent twice. Returns how many.
+    /// </summary>
+    public Task<int> PruneAsync(Instant settledBefore, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t =>
+                t.Connection!.Execute(
+                    """
+                    UPDATE outbox SET content = NULL, recipient = ''
+                    WHERE content IS NOT NULL AND settled_at < @before
+                    """,
+                    new { before = SqliteDatabase.Ms(settledBefore) },
+                    t
+                ),
+            cancellation
+        );
+
+    /// <summary>At the start of the only process: every lease is a dead process's, whatever it says.</summary>
+    internal Task RecoverAsync(CancellationToken cancellation) =>
+        _database.WriteAsync(t => Sweep(t, int.MaxValue, "TRUE"), cancellation);
+
+    private OutboxSweep Sweep(SqliteTransaction t, int maxClaims, string lapsed)
+    {
+        var c = t.Connection!;
+        var arguments = new { now = NowMs, maxClaims };
+        var resent = Execute(
+            $"""
+            UPDATE outbox SET state = 'Queued', resends = 1, next_at = @now, owner = NULL, lease_until = NULL,
+                last_reply = 'the sender stopped during the transaction; sent once more with the same Message-ID'
+            WHERE state = 'Sending' AND {lapsed} AND resends = 0 AND kind IN ({OutboxPolicy.ResentKinds})
+            """
+        );
+        var unknown = Execute(
+            $"""
+            UPDATE outbox SET state = 'Unknown', settled_at = @now, owner = NULL, lease_until = NULL,
+                last_reply = 'the sender stopped during the transaction; the relay may or may not have taken it'
+            WHERE state = 'Sending' AND {lapsed}
+            """
+        );
+        var requeued = Execute(
+            $"""
+            UPDATE outbox SET state = 'Queued', lost = lost + 1, owner = NULL, lease_until = NULL
+            WHERE state = 'Claimed' AND {lapsed}
+            """
+        );
+        var expired = Execute(
+            """
+            UPDATE outbox SET state = 'Expired', settled_at = @now,
+                last_reply = COALESCE(last_reply, 'the window closed before it could be sent')
+            WHERE state = 'Queued' AND not_after < @now
+            """
+        );
+        var dead = Execute(
+            """
+            UPDATE outbox SET state = 'Dead', settled_at = @now,
+                last_reply = 'given up after ' || attempts || ' claims; last: ' || COALESCE(last_reply, 'no answer')
+            WHERE state = 'Queued' AND attempts >= @maxClaims
+            """
+        );
+        var suppressed = Execute(
+            """
+            UPDATE outbox SET state = 'Suppressed', settled_at = @now, last_reply = COALESCE(last_reply, 'the subscriber left')
+            WHERE state = 'Queued'
+                AND NOT EXISTS (SELECT 1 FROM subscriber AS s WHERE s.id = subscriber_id AND s.status = 'Active')
+            """
+        );
+        return new(requeued, unknown, resent, expired, dead, suppressed);
+
+        int Execute(string sql) => c.Execute(sql, arguments, t);
+    }
+}

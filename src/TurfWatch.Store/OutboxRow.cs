@@ -1,0 +1,81 @@
+using System.IO.Compression;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>A row of the outbox as Dapper reads it.</summary>
+internal sealed class OutboxRow
+{
+    public const string Columns = """
+        id AS Id, subscriber_id AS SubscriberId, kind AS Kind, key AS Key, recipient AS Recipient,
+        envelope_sender AS EnvelopeSender, message_id AS MessageId, not_before AS NotBefore, not_after AS NotAfter,
+        content AS Content, state AS State, attempts AS Attempts, fence AS Fence, last_reply AS LastReply
+        """;
+
+    public long Id { get; init; }
+
+    public long SubscriberId { get; init; }
+
+    public string Kind { get; init; } = "";
+
+    public string Key { get; init; } = "";
+
+    public string Recipient { get; init; } = "";
+
+    public string EnvelopeSender { get; init; } = "";
+
+    public string MessageId { get; init; } = "";
+
+    public long NotBefore { get; init; }
+
+    public long NotAfter { get; init; }
+
+    public byte[]? Content { get; init; }
+
+    public string State { get; init; } = "";
+
+    public long Attempts { get; init; }
+
+    public long Fence { get; init; }
+
+    public string? LastReply { get; init; }
+
+    public OutboxMessage Noun() =>
+        new()
+        {
+            Id = Id,
+            SubscriberId = SubscriberId,
+            Kind = Enum.Parse<MessageKind>(Kind),
+            Key = Key,
+            Recipient = Recipient,
+            EnvelopeSender = EnvelopeSender,
+            MessageId = MessageId,
+            NotBefore = SqliteDatabase.At(NotBefore),
+            NotAfter = SqliteDatabase.At(NotAfter),
+            Content = Content is null ? [] : Unzip(Content),
+            State = Enum.Parse<OutboxState>(State),
+            Attempts = (int)Attempts,
+            Fence = Fence,
+            LastReply = LastReply,
+        };
+
+    public static byte[] Zip(byte[] content)
+    {
+        using var packed = new MemoryStream();
+        using (var gzip = new GZipStream(packed, CompressionLevel.Optimal))
+        {
+            gzip.Write(content);
+        }
+
+        return packed.ToArray();
+    }
+
+    private static byte[] Unzip(byte[] packed)
+    {
+        using var gzip = new GZipStream(new MemoryStream(packed), CompressionMode.Decompress);
+        using var content = new MemoryStream();
+        gzip.CopyTo(content);
+        return content.ToArray();
+    }
+}

@@ -1,0 +1,96 @@
+using System.Globalization;
+using System.Reflection;
+using Dapper;
+using Microsoft.Data.Sqlite;
+
+namespace TurfWatch.Store.Sqlite;
+
+/// <summary>
+/// Numbered SQL files in the assembly (<c>0001-initial.sql</c>); the number of the last one applied is
+/// the database's <c>user_version</c>. Each is applied in a transaction of its own with its number.
+/// </summary>
+internal static class Migrations
+{
+    // Marks the file as ours: "TURF" in ASCII.
+    private const long ApplicationId = 0x54555246;
+
+    private const long CheckedAtStartBytes = 256L * 1024 * 1024;
+
+    private static readonly (int Version, string Name)[] Files = Find();
+
+    public static int Newest => Files[^1].Version;
+
+    /// <summary>The schema version of the database; 0 for a new, empty file.</summary>
+    /// <exception cref="StoreException">The file is another program's, damaged, or from a newer TurfWatch.</exception>
+    public static int Check(SqliteConnection connection, string path)
+    {
+        var application = connection.ExecuteScalar<long>("PRAGMA application_id");
+        var version = (int)connection.ExecuteScalar<long>("PRAGMA user_version");
+        var tables = connection.ExecuteScalar<long>("SELECT COUNT(*) FROM sqlite_schema");
+        if (tables == 0 && version == 0)
+        {
+            return 0;
+        }
+
+        if (application != ApplicationId)
+        {
+            throw SqliteFaults.Damaged(path, "it belongs to another program");
+        }
+
+        if (version > Newest)
+        {
+            throw new StoreException(
+                StoreFault.NewerSchema,
+                $"The database {path} was written by a newer TurfWatch (schema {version}; this program knows {Newest}). "
+                    + "Nothing was changed. Run the newer program, or restore the backup made before the upgrade."
+            );
+        }
+
+        // Reads the whole file: a second for a small one; a large one is left to `turfwatch check`.
+        if (new FileInfo(path).Length > CheckedAtStartBytes)
+        {
+            return version;
+        }
+
+        var verdict = connection.ExecuteScalar<string>("PRAGMA quick_check(1)");
+        if (!string.Equals(verdict, "ok", StringComparison.Ordinal))
+        {
+            throw SqliteFaults.Damaged(path, verdict ?? "no answer to quick_check");
+        }
+
+        return version;
+    }
+
+    public static void Apply(SqliteConnection connection, int from)
+    {
+        foreach (var (version, name) in Files.Where(f => f.Version > from))
+        {
+            using var transaction = connection.BeginTransaction(deferred: false);
+            connection.Execute(Read(name), transaction: transaction);
+            connection.Execute(
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {version};"
+                ),
+                transaction: transaction
+            );
+            transaction.Commit();
+        }
+    }
+
+    private static (int, string)[] Find() =>
+        [
+            .. typeof(Migrations)
+                .Assembly.GetManifestResourceNames()
+                .Where(n => n.EndsWith(".sql", StringComparison.Ordinal))
+                .Select(n => (int.Parse(n.AsSpan(0, 4), CultureInfo.InvariantCulture), n))
+                .Order(),
+        ];
+
+    private static string Read(string name)
+    {
+        using var stream = Assembly.GetExecutingAssembly().GetManifestResourceStream(name)!;
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
+}

@@ -1,0 +1,390 @@
+using System.Collections.Immutable;
+using System.Runtime.CompilerServices;
+using Dapper;
+using Microsoft.Data.Sqlite;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>A subscriber with the lawns.</summary>
+public sealed record SubscriberLawns(Subscriber Subscriber, ImmutableArray<Lawn> Lawns);
+
+/// <summary>Who receives messages, and about which lawns.</summary>
+public sealed class Subscribers
+{
+    private const int PageSize = 500;
+
+    private readonly SqliteDatabase _database;
+
+    internal Subscribers(SqliteDatabase database) => _database = database;
+
+    /// <summary>Adds a subscriber with a first lawn; null when the address is there already, whatever its case.</summary>
+    /// <exception cref="ArgumentException">The lawn's zone is not a known time zone.</exception>
+    public Task<SubscriberLawns?> AddAsync(
+        string email,
+        Lawn lawn,
+        CancellationToken cancellation
+    ) =>
+        _database.WriteAsync(
+            t =>
+            {
+                var address = WithLowerDomain(email);
+                var id = t.Connection!.ExecuteScalar<long?>(
+                    """
+                    INSERT INTO subscriber (email, email_key, status, status_at, created_at)
+                    VALUES (@address, @key, 'Active', @now, @now)
+                    ON CONFLICT (email_key) DO NOTHING
+                    RETURNING id
+                    """,
+                    new
+                    {
+                        address,
+                        key = Key(email),
+                        now = SqliteDatabase.Ms(_database.Now),
+                    },
+                    t
+                );
+                return id is null
+                    ? null
+                    : new SubscriberLawns(
+                        new(id.Value, address, SubscriberStatus.Active),
+                        [lawn with { Id = InsertLawn(t, id.Value, lawn) }]
+                    );
+            },
+            cancellation
+        );
+
+    /// <summary>Adds another lawn; the result has its key.</summary>
+    public Task<Lawn> AddLawnAsync(long subscriberId, Lawn lawn, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t => lawn with { Id = InsertLawn(t, subscriberId, lawn) },
+            cancellation
+        );
+
+    /// <summary>Writes a changed lawn over the stored one; false when it is not there.</summary>
+    public Task<bool> UpdateLawnAsync(Lawn lawn, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t =>
+                t.Connection!.Execute(
+                    """
+                    UPDATE lawn SET zip = @Zip, zone_id = @ZoneId, message_second = @Second, profile = @Profile
+                    WHERE id = @Id
+                    """,
+                    LawnColumns(lawn),
+                    t
+                ) == 1,
+            cancellation
+        );
+
+    /// <summary>The subscriber of an address, whatever its case, or null.</summary>
+    public Task<SubscriberLawns?> FindAsync(string email, CancellationToken cancellation) =>
+        _database.ReadAsync(
+            c =>
+            {
+                var row = c.QuerySingleOrDefault<SubscriberRow>(
+                    SubscriberRow.Select + " WHERE email_key = @key",
+                    new { key = Key(email) }
+                );
+                return row is null ? null : new SubscriberLawns(row.Noun(), LawnsOf(c, row.Id));
+            },
+            cancellation
+        );
+
+    /// <summary>All subscribers, in the order in which they came; read page by page.</summary>
+    public async IAsyncEnumerable<SubscriberLawns> ListAsync(
+        [EnumeratorCancellation] CancellationToken cancellation
+    )
+    {
+        var after = 0L;
+        while (true)
+        {
+            var page = await _database.ReadAsync(
+                c =>
+                    c.Query<SubscriberRow>(
+                            SubscriberRow.Select + " WHERE id > @after ORDER BY id LIMIT @PageSize",
+                            new { after, PageSize }
+                        )
+                        .Select(r => new SubscriberLawns(r.Noun(), LawnsOf(c, r.Id)))
+                        .ToList(),
+                cancellation
+            );
+            foreach (var entry in page)
+            {
+                yield return entry;
+            }
+
+            if (page.Count < PageSize)
+            {
+                yield break;
+            }
+
+            after = page[^1].Subscriber.Id;
+        }
+    }
+
+    /// <summary>
+    /// Sets the status. Leaving it suppresses, in the same transaction, all that waits for the subscriber,
+    /// so that no delivery starts after this returns. False when there is no such subscriber.
+    /// </summary>
+    public Task<bool> SetStatusAsync(
+        long subscriberId,
+        SubscriberStatus status,
+        string? reason,
+        CancellationToken cancellation
+    ) =>
+        _database.WriteAsync(
+            t => SetStatus(t, subscriberId, status, reason, _database.Now),
+            cancellation
+        );
+
+    /// <summary>
+    /// Removes the subscriber, the lawns and the journal. What became of the messages stays on record
+    /// without address and content.
+    /// </summary>
+    public Task<bool> RemoveAsync(long subscriberId, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t =>
+            {
+                SetStatus(t, subscriberId, SubscriberStatus.Left, "removed", _database.Now);
+                t.Connection!.Execute(
+                    "UPDATE outbox SET recipient = '', content = NULL, last_reply = NULL WHERE subscriber_id = @subscriberId",
+                    new { subscriberId },
+                    t
+                );
+                return t.Connection!.Execute(
+                        "DELETE FROM subscriber WHERE id = @subscriberId",
+                        new { subscriberId },
+                        t
+                    ) == 1;
+            },
+            cancellation
+        );
+
+    /// <summary>
+    /// The mornings of active subscribers whose message is due after <paramref name="now"/> −
+    /// <paramref name="late"/> and up to <paramref name="now"/> + <paramref name="ahead"/>, and that have no
+    /// outbox row yet. Mornings before the lawn was added are not owed. Due instants are worked out here,
+    /// for the local dates in question only, from zone and local time. Read page by page.
+    /// </summary>
+    public async IAsyncEnumerable<DueMorning> DueMorningsAsync(
+        Instant now,
+        Duration ahead,
+        Duration late,
+        [EnumeratorCancellation] CancellationToken cancellation
+    )
+    {
+        var groups = await _database.ReadAsync(
+            c =>
+                c.Query<(string ZoneId, long Second)>(
+                        "SELECT DISTINCT zone_id, message_second FROM lawn"
+                    )
+                    .ToList(),
+            cancellation
+        );
+        foreach (var (zoneId, second) in groups)
+        {
+            foreach (var due in MorningClock.Due(zoneId, second, now - late, now + ahead))
+            {
+                await foreach (
+                    var morning in OwedAsync(zoneId, second, due.Date, due.At, cancellation)
+                )
+                {
+                    yield return morning;
+                }
+            }
+        }
+    }
+
+    /// <exception cref="StoreException">A stored lawn lies in a zone that this program's time zone data do not know.</exception>
+    internal async Task RequireKnownZonesAsync(CancellationToken cancellation)
+    {
+        var unknown = await _database.ReadAsync(
+            c =>
+                c.Query<string>("SELECT DISTINCT zone_id FROM lawn")
+                    .Where(z => DateTimeZoneProviders.Tzdb.GetZoneOrNull(z) is null)
+                    .ToList(),
+            cancellation
+        );
+        if (unknown.Count > 0)
+        {
+            throw new StoreException(
+                StoreFault.Corrupt,
+                $"Lawns in the database lie in time zones that are not known ({string.Join(", ", unknown)}). "
+                    + "Their mornings cannot be told. Update TurfWatch, whose time zone data are built in."
+            );
+        }
+    }
+
+    internal static bool SetStatus(
+        SqliteTransaction t,
+        long subscriberId,
+        SubscriberStatus status,
+        string? reason,
+        Instant at
+    )
+    {
+        var now = SqliteDatabase.Ms(at);
+        var found =
+            t.Connection!.Execute(
+                """
+                UPDATE subscriber SET status = @status, status_reason = @reason, status_at = @now
+                WHERE id = @subscriberId
+                """,
+                new
+                {
+                    subscriberId,
+                    status = status.ToString(),
+                    reason,
+                    now,
+                },
+                t
+            ) == 1;
+        if (found && status != SubscriberStatus.Active)
+        {
+            t.Connection!.Execute(
+                """
+                UPDATE outbox SET state = 'Suppressed', settled_at = @now, owner = NULL, lease_until = NULL,
+                    last_reply = COALESCE(@reason, last_reply)
+                WHERE subscriber_id = @subscriberId AND state IN ('Queued', 'Claimed')
+                """,
+                new
+                {
+                    subscriberId,
+                    reason,
+                    now,
+                },
+                t
+            );
+        }
+
+        return found;
+    }
+
+    private async IAsyncEnumerable<DueMorning> OwedAsync(
+        string zoneId,
+        long second,
+        LocalDate date,
+        Instant dueAt,
+        [EnumeratorCancellation] CancellationToken cancellation
+    )
+    {
+        var after = 0L;
+        while (true)
+        {
+            var page = await _database.ReadAsync(
+                c =>
+                    c.Query<OwedRow>(
+                            """
+                            SELECT l.id AS LawnId, l.profile AS Profile, s.id AS Id, s.email AS Email, s.status AS Status
+                            FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
+                            WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
+                                AND l.created_at <= @due AND s.status = 'Active'
+                                AND NOT EXISTS (
+                                    SELECT 1 FROM outbox AS o
+                                    WHERE o.subscriber_id = s.id AND o.kind = 'Morning' AND o.key = @date || '#' || l.id)
+                            ORDER BY l.id LIMIT @PageSize
+                            """,
+                            new
+                            {
+                                zoneId,
+                                second,
+                                after,
+                                due = SqliteDatabase.Ms(dueAt),
+                                date = SqliteDatabase.Iso(date),
+                                PageSize,
+                            }
+                        )
+                        .ToList(),
+                cancellation
+            );
+            foreach (var row in page)
+            {
+                var lawn = NounJson.Read<Lawn>(row.Profile) with { Id = row.LawnId };
+                yield return new(row.Noun(), lawn, date, dueAt);
+            }
+
+            if (page.Count < PageSize)
+            {
+                yield break;
+            }
+
+            after = page[^1].LawnId;
+        }
+    }
+
+    private long InsertLawn(SqliteTransaction t, long subscriberId, Lawn lawn)
+    {
+        var columns = LawnColumns(lawn);
+        columns.Add("subscriberId", subscriberId);
+        columns.Add("now", SqliteDatabase.Ms(_database.Now));
+        return t.Connection!.ExecuteScalar<long>(
+            """
+            INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at)
+            VALUES (@subscriberId, @Zip, @ZoneId, @Second, @Profile, @now)
+            RETURNING id
+            """,
+            columns,
+            t
+        );
+    }
+
+    private static DynamicParameters LawnColumns(Lawn lawn)
+    {
+        if (DateTimeZoneProviders.Tzdb.GetZoneOrNull(lawn.Place.ZoneId) is null)
+        {
+            throw new ArgumentException(
+                $"'{lawn.Place.ZoneId}' is not a time zone; write an IANA name such as America/Chicago",
+                nameof(lawn)
+            );
+        }
+
+        var columns = new DynamicParameters();
+        columns.Add("Id", lawn.Id);
+        columns.Add("Zip", lawn.Place.Zip);
+        columns.Add("ZoneId", lawn.Place.ZoneId);
+        columns.Add("Second", lawn.MessageTime.TickOfDay / NodaConstants.TicksPerSecond);
+        columns.Add("Profile", NounJson.Write(lawn with { Id = 0 }));
+        return columns;
+    }
+
+    private static ImmutableArray<Lawn> LawnsOf(SqliteConnection c, long subscriberId) =>
+        [
+            .. c.Query<(long Id, string Profile)>(
+                    "SELECT id, profile FROM lawn WHERE subscriber_id = @subscriberId ORDER BY id",
+                    new { subscriberId }
+                )
+                .Select(r => NounJson.Read<Lawn>(r.Profile) with { Id = r.Id }),
+        ];
+
+    private static string Key(string email) => email.Trim().ToLowerInvariant();
+
+    private static string WithLowerDomain(string email)
+    {
+        var trimmed = email.Trim();
+        var at = trimmed.LastIndexOf('@');
+        return string.Concat(trimmed.AsSpan(0, at + 1), trimmed[(at + 1)..].ToLowerInvariant());
+    }
+
+    private class SubscriberRow
+    {
+        public const string Select =
+            "SELECT id AS Id, email AS Email, status AS Status FROM subscriber";
+
+        public long Id { get; init; }
+
+        public string Email { get; init; } = "";
+
+        public string Status { get; init; } = "";
+
+        public Subscriber Noun() => new(Id, Email, Enum.Parse<SubscriberStatus>(Status));
+    }
+
+    private sealed class OwedRow : SubscriberRow
+    {
+        public long LawnId { get; init; }
+
+        public string Profile { get; init; } = "";
+    }
+}

@@ -1,0 +1,143 @@
+using NodaTime;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>Who opens the store.</summary>
+public enum StoreAccess
+{
+    /// <summary>The service: it alone owns the data folder until it closes.</summary>
+    Own,
+
+    /// <summary>A short operator command: it works beside a running service, one transaction at a time.</summary>
+    Beside,
+}
+
+/// <summary>All that TurfWatch keeps. One SQLite file in <see cref="StoreOptions.DataDirectory"/>.</summary>
+public sealed class TurfStore : IAsyncDisposable
+{
+    private readonly SqliteDatabase _database;
+    private readonly DirectoryLock? _lock;
+
+    private TurfStore(SqliteDatabase database, DirectoryLock? held)
+    {
+        _database = database;
+        _lock = held;
+        Subscribers = new(database);
+        Journal = new(database);
+        Cells = new(database);
+        WeatherHours = new(database);
+        SiteStates = new(database);
+        Outbox = new(database);
+    }
+
+    public Subscribers Subscribers { get; }
+
+    public Journal Journal { get; }
+
+    public Cells Cells { get; }
+
+    public WeatherHours WeatherHours { get; }
+
+    public SiteStates SiteStates { get; }
+
+    public Outbox Outbox { get; }
+
+    /// <summary>Opens the store, making the folder and the database when they are not there.</summary>
+    /// <param name="options">Where.</param>
+    /// <param name="time">The clock of leases and windows.</param>
+    /// <param name="cancellation">Stops the opening.</param>
+    /// <param name="access">Service or short command.</param>
+    /// <exception cref="StoreException">The folder is in use, or the database cannot be used; the message says why and what to do.</exception>
+    public static async Task<TurfStore> OpenAsync(
+        StoreOptions options,
+        TimeProvider time,
+        CancellationToken cancellation,
+        StoreAccess access = StoreAccess.Own
+    )
+    {
+        MakeFolder(options);
+        var beside = access == StoreAccess.Beside && File.Exists(options.DatabasePath);
+        var held = beside ? null : DirectoryLock.Take(options);
+        var database = new SqliteDatabase(options, time);
+        try
+        {
+            RefuseForeignFile(options.DatabasePath);
+            database.Prepare(mayMigrate: held is not null);
+            var store = new TurfStore(database, held);
+            await store.Subscribers.RequireKnownZonesAsync(cancellation);
+            if (access == StoreAccess.Own)
+            {
+                // The lock proves that whoever held a lease is gone: no need to wait until it lapses.
+                await store.Outbox.RecoverAsync(cancellation);
+            }
+
+            return store;
+        }
+        catch
+        {
+            database.Dispose();
+            held?.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>How the store is, for <c>turfwatch check</c>.</summary>
+    public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
+        _database.ReadAsync(c => StoreReport.Make(c, _database.Options), cancellation);
+
+    public ValueTask DisposeAsync()
+    {
+        _database.Dispose();
+        _lock?.Dispose();
+        return ValueTask.CompletedTask;
+    }
+
+    private static void MakeFolder(StoreOptions options)
+    {
+        try
+        {
+            if (OperatingSystem.IsWindows())
+            {
+                Directory.CreateDirectory(options.DataDirectory);
+                return;
+            }
+
+            // Addresses are inside: nobody else's business.
+            Directory.CreateDirectory(
+                options.DataDirectory,
+                UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute
+            );
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException(
+                StoreFault.CannotOpen,
+                $"The folder {options.DataDirectory} cannot be made ({e.Message}). Set Store:DataDirectory to a folder that TurfWatch may write.",
+                e
+            );
+        }
+    }
+
+    private static void RefuseForeignFile(string path)
+    {
+        ReadOnlySpan<byte> expected = "SQLite format 3\0"u8;
+        if (!File.Exists(path))
+        {
+            return;
+        }
+
+        Span<byte> header = stackalloc byte[expected.Length];
+        using var file = new FileStream(
+            path,
+            FileMode.Open,
+            FileAccess.Read,
+            FileShare.ReadWrite | FileShare.Delete
+        );
+        var read = file.ReadAtLeast(header, header.Length, throwOnEndOfStream: false);
+        if (read > 0 && !header.SequenceEqual(expected))
+        {
+            throw SqliteFaults.Damaged(path, "it does not begin like one");
+        }
+    }
+}

@@ -1,0 +1,251 @@
+using System.Collections.Immutable;
+using Dapper;
+using Microsoft.Data.Sqlite;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>
+/// The kept weather of the cells: 24 hours to a row, in layers by kind of origin. A newer save of the same
+/// kind stands over an older one, value by value; measured stands over analysed, analysed over forecast.
+/// </summary>
+public sealed class WeatherHours
+{
+    private const double WindHeightM = 10;
+    private static readonly HourKind[] Layers =
+    [
+        HourKind.Forecast,
+        HourKind.Analysed,
+        HourKind.Measured,
+    ];
+
+    private readonly SqliteDatabase _database;
+
+    internal WeatherHours(SqliteDatabase database) => _database = database;
+
+    /// <summary>Keeps the hours, and the warnings and notes as the cell's latest. The cell must be stored.</summary>
+    /// <exception cref="ArgumentException">The wind is not at 10 m.</exception>
+    public Task SaveAsync(string cellId, CellWeather weather, CancellationToken cancellation)
+    {
+        RequireWindHeight(weather.Hours);
+        return _database.WriteAsync(
+            t =>
+            {
+                SaveHours(t, cellId, weather.Hours);
+                t.Connection!.Execute(
+                    "UPDATE cell SET outlook = @outlook, outlook_at = @now WHERE id = @cellId",
+                    new
+                    {
+                        cellId,
+                        outlook = NounJson.Write(new Outlook(weather.Hazards, weather.Notes)),
+                        now = SqliteDatabase.Ms(_database.Now),
+                    },
+                    t
+                );
+            },
+            cancellation
+        );
+    }
+
+    /// <summary>Keeps hours only.</summary>
+    /// <exception cref="ArgumentException">The wind is not at 10 m.</exception>
+    public Task SaveAsync(string cellId, WeatherSeries hours, CancellationToken cancellation)
+    {
+        RequireWindHeight(hours);
+        return _database.WriteAsync(t => SaveHours(t, cellId, hours), cancellation);
+    }
+
+    /// <summary>
+    /// The kept hours that end in [<paramref name="from"/>, <paramref name="to"/>], from the first known to
+    /// the last known, with the warnings and notes of the last fetch.
+    /// </summary>
+    public Task<CellWeather> LoadAsync(
+        string cellId,
+        Instant from,
+        Instant to,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync(
+            c =>
+            {
+                var hours = LoadHours(c, cellId, from, to);
+                var json = c.QuerySingleOrDefault<string>(
+                    "SELECT outlook FROM cell WHERE id = @cellId",
+                    new { cellId }
+                );
+                var outlook = json is null ? Outlook.None : NounJson.Read<Outlook>(json);
+                return new CellWeather(hours, outlook.Hazards, outlook.Notes);
+            },
+            cancellation
+        );
+
+    /// <summary>Drops the days that ended before <paramref name="before"/>; returns how many rows.</summary>
+    public Task<int> PruneAsync(Instant before, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t =>
+                t.Connection!.Execute(
+                    "DELETE FROM weather_day WHERE day < @day",
+                    new { day = DayOf(before) },
+                    t
+                ),
+            cancellation
+        );
+
+    private static void SaveHours(SqliteTransaction t, string cellId, WeatherSeries hours)
+    {
+        if (hours.Count == 0)
+        {
+            return;
+        }
+
+        foreach (var kind in Layers)
+        {
+            for (var day = DayOf(hours.FirstHourEnd); day <= DayOf(hours.LastHourEnd); day++)
+            {
+                if (OfKind(hours, kind, StartOf(day)) is { } fresh)
+                {
+                    SaveDay(t, cellId, day, kind, fresh);
+                }
+            }
+        }
+    }
+
+    private static void SaveDay(
+        SqliteTransaction t,
+        string cellId,
+        long day,
+        HourKind kind,
+        WeatherSeries fresh
+    )
+    {
+        var key = new
+        {
+            cellId,
+            day,
+            kind = (int)kind,
+        };
+        var kept = t.Connection!.QuerySingleOrDefault<byte[]>(
+            "SELECT hours FROM weather_day WHERE cell_id = @cellId AND day = @day AND kind = @kind",
+            key,
+            t
+        );
+        var merged = kept is null ? fresh : fresh.Over(WeatherDayBlob.Unpack(kept, StartOf(day)));
+        t.Connection!.Execute(
+            """
+            INSERT INTO weather_day (cell_id, day, kind, hours) VALUES (@cellId, @day, @kind, @hours)
+            ON CONFLICT (cell_id, day, kind) DO UPDATE SET hours = excluded.hours
+            """,
+            new
+            {
+                key.cellId,
+                key.day,
+                key.kind,
+                hours = WeatherDayBlob.Pack(merged, StartOf(day)),
+            },
+            t
+        );
+    }
+
+    /// <summary>The hours of one kind in one day, or null when there is none.</summary>
+    private static WeatherSeries? OfKind(WeatherSeries hours, HourKind kind, Instant start)
+    {
+        var builder = new WeatherSeriesBuilder(start, WeatherDayBlob.HoursPerDay, WindHeightM);
+        var any = false;
+        for (var h = 0; h < WeatherDayBlob.HoursPerDay; h++)
+        {
+            var i = hours.IndexOf(start) + h;
+            if (i < 0 || i >= hours.Count || hours.Origins[i].Kind != kind)
+            {
+                continue;
+            }
+
+            any = true;
+            builder.Origins[h] = hours.Origins[i];
+            foreach (var column in Enum.GetValues<WeatherColumn>())
+            {
+                builder[column][h] = hours[column][i];
+            }
+        }
+
+        return any ? builder.Build() : null;
+    }
+
+    private WeatherSeries LoadHours(SqliteConnection c, string cellId, Instant from, Instant to)
+    {
+        var rows = c.Query<(long Day, long Kind, byte[] Hours)>(
+                """
+                SELECT day, kind, hours FROM weather_day
+                WHERE cell_id = @cellId AND day BETWEEN @first AND @last ORDER BY day, kind DESC
+                """,
+                new
+                {
+                    cellId,
+                    first = DayOf(from),
+                    last = DayOf(to),
+                }
+            )
+            .ToList();
+        if (rows.Count == 0)
+        {
+            return WeatherSeries.Empty;
+        }
+
+        var start = StartOf(rows[0].Day);
+        var days = (int)(rows[^1].Day - rows[0].Day) + 1;
+        var builder = new WeatherSeriesBuilder(
+            start,
+            days * WeatherDayBlob.HoursPerDay,
+            WindHeightM
+        );
+        foreach (var (day, _, blob) in rows)
+        {
+            builder.Lay(WeatherDayBlob.Unpack(blob, StartOf(day)));
+        }
+
+        KeptForecast.Relabel(builder, start, _database.Now);
+        return Trim(builder.Build(), from, to);
+    }
+
+    private static WeatherSeries Trim(WeatherSeries hours, Instant from, Instant to)
+    {
+        var cut = hours.Slice(from, to);
+        var first = 0;
+        var last = cut.Count - 1;
+        while (first <= last && cut.Origins[first].Kind == HourKind.Missing)
+        {
+            first++;
+        }
+
+        while (last >= first && cut.Origins[last].Kind == HourKind.Missing)
+        {
+            last--;
+        }
+
+        return last < first
+            ? WeatherSeries.Empty
+            : cut.Slice(cut.HourEnd(first), cut.HourEnd(last));
+    }
+
+    private static void RequireWindHeight(WeatherSeries hours)
+    {
+        if (hours.WindHeightM != WindHeightM)
+        {
+            throw new ArgumentException(
+                $"wind at {hours.WindHeightM} m cannot be kept; bring it to {WindHeightM} m first",
+                nameof(hours)
+            );
+        }
+    }
+
+    private static long DayOf(Instant hourEnd) =>
+        (long)Math.Floor(hourEnd.ToUnixTimeSeconds() / 86_400.0);
+
+    private static Instant StartOf(long day) => Instant.FromUnixTimeSeconds(day * 86_400);
+
+    private sealed record Outlook(ImmutableArray<Hazard> Hazards, ImmutableArray<DataNote> Notes)
+    {
+        public static readonly Outlook None = new([], []);
+    }
+}

@@ -1,0 +1,146 @@
+using System.Net.Sockets;
+
+namespace TurfWatch.Mail;
+
+/// <summary>
+/// A socket's stream that bounds what the other side can do to us: each read has a deadline (also when
+/// read asynchronously), and only so much may come in between two of our writes.
+/// </summary>
+internal sealed class ReplyLimitStream(Socket socket) : Stream
+{
+    /// <summary>More than any certificate chain or greeting needs.</summary>
+    private const int MaxReplyBytes = 256 * 1024;
+
+    private readonly NetworkStream _inner = new(socket, ownsSocket: true);
+    private int _sinceWrite;
+
+    public override bool CanRead => true;
+    public override bool CanWrite => true;
+    public override bool CanSeek => false;
+    public override bool CanTimeout => true;
+    public override int ReadTimeout { get; set; } = Timeout.Infinite;
+    public override int WriteTimeout { get; set; } = Timeout.Infinite;
+    public override long Length => throw new NotSupportedException();
+
+    public override long Position
+    {
+        get => throw new NotSupportedException();
+        set => throw new NotSupportedException();
+    }
+
+    /// <summary>The relay hung up or spoke without being asked: nothing more can be sent here.</summary>
+    public bool Spent
+    {
+        get
+        {
+            try
+            {
+                return socket.Poll(0, SelectMode.SelectRead);
+            }
+            catch (Exception e) when (e is SocketException or ObjectDisposedException)
+            {
+                return true;
+            }
+        }
+    }
+
+    public override async ValueTask<int> ReadAsync(
+        Memory<byte> buffer,
+        CancellationToken cancellationToken = default
+    )
+    {
+        var count = await TimedAsync(
+            ct => _inner.ReadAsync(buffer, ct),
+            ReadTimeout,
+            "no answer",
+            cancellationToken
+        );
+        _sinceWrite += count;
+        return _sinceWrite <= MaxReplyBytes
+            ? count
+            : throw new IOException($"the relay's answer is longer than {MaxReplyBytes} bytes");
+    }
+
+    public override async ValueTask WriteAsync(
+        ReadOnlyMemory<byte> buffer,
+        CancellationToken cancellationToken = default
+    )
+    {
+        _sinceWrite = 0;
+        await TimedAsync(
+            async ct =>
+            {
+                await _inner.WriteAsync(buffer, ct);
+                return 0;
+            },
+            WriteTimeout,
+            "nothing taken",
+            cancellationToken
+        );
+    }
+
+    public override Task<int> ReadAsync(
+        byte[] buffer,
+        int offset,
+        int count,
+        CancellationToken cancellationToken
+    ) => ReadAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
+
+    public override Task WriteAsync(
+        byte[] buffer,
+        int offset,
+        int count,
+        CancellationToken cancellationToken
+    ) => WriteAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
+
+    public override Task FlushAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public override void Flush() { }
+
+    // Only asynchronous use is meant; MailKit and SslStream keep to it.
+    public override int Read(byte[] buffer, int offset, int count) =>
+        throw new NotSupportedException();
+
+    public override void Write(byte[] buffer, int offset, int count) =>
+        _inner.Write(buffer, offset, count); // SslStream says good-bye this way when it is disposed of.
+
+    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
+
+    public override void SetLength(long value) => throw new NotSupportedException();
+
+    protected override void Dispose(bool disposing)
+    {
+        if (disposing)
+        {
+            _inner.Dispose();
+        }
+
+        base.Dispose(disposing);
+    }
+
+    private static async ValueTask<int> TimedAsync(
+        Func<CancellationToken, ValueTask<int>> work,
+        int milliseconds,
+        string what,
+        CancellationToken cancellationToken
+    )
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        if (milliseconds > 0)
+        {
+            limit.CancelAfter(milliseconds);
+        }
+
+        try
+        {
+            return await work(limit.Token);
+        }
+        catch (OperationCanceledException e) when (!cancellationToken.IsCancellationRequested)
+        {
+            throw new TimeoutException(
+                $"{what} from the relay within {milliseconds / 1000.0:0.#} s",
+                e
+            );
+        }
+    }
+}

@@ -1,0 +1,205 @@
+using System.Net.Security;
+using System.Net.Sockets;
+using System.Security.Cryptography.X509Certificates;
+using MailKit;
+using MailKit.Net.Smtp;
+using MailKit.Security;
+using MimeKit;
+
+namespace TurfWatch.Mail;
+
+/// <summary>One open, greeted, logged-in connection to the relay.</summary>
+internal sealed class SmtpConnection : IDisposable
+{
+    private readonly SmtpOptions _options;
+    private readonly TimeProvider _time;
+    private readonly SmtpClient _client;
+    private readonly ReplyLimitStream _stream;
+    private long _lastUsed;
+    private int _messages;
+
+    private SmtpConnection(
+        SmtpOptions options,
+        TimeProvider time,
+        SmtpClient client,
+        ReplyLimitStream stream
+    )
+    {
+        (_options, _time, _client, _stream) = (options, time, client, stream);
+        _lastUsed = time.GetTimestamp();
+    }
+
+    /// <summary>Fit for one more message, as far as one can tell without asking the relay.</summary>
+    public bool Usable =>
+        _client.IsConnected
+        && _messages < _options.MessagesPerConnection
+        && _time.GetElapsedTime(_lastUsed) < _options.IdleTimeout
+        && !_stream.Spent;
+
+    /// <summary>A message went over this connection before.</summary>
+    public bool Reused => _messages > 0;
+
+    public bool OffersUtf8 => _client.Capabilities.HasFlag(SmtpCapabilities.UTF8);
+
+    public static async Task<SmtpConnection> OpenAsync(
+        SmtpOptions options,
+        TimeProvider time,
+        CancellationToken cancellationToken
+    )
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        limit.CancelAfter(options.ConnectTimeout);
+        // MailKit leaves Nagle on; each message would then wait for a delayed acknowledgement.
+        var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
+        var stream = (ReplyLimitStream?)null;
+        var client = new SmtpClient
+        {
+            Timeout = (int)options.CommandTimeout.TotalMilliseconds,
+            CheckCertificateRevocation = options.CheckCertificateRevocation,
+        };
+        try
+        {
+            TrustPrivateAuthority(client, options);
+            await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
+            stream = new ReplyLimitStream(socket);
+            var security = options.Security switch
+            {
+                SmtpSecurity.StartTls => SecureSocketOptions.StartTls,
+                SmtpSecurity.Tls => SecureSocketOptions.SslOnConnect,
+                _ => SecureSocketOptions.None,
+            };
+            await client.ConnectAsync(
+                stream,
+                options.Host,
+                options.EffectivePort,
+                security,
+                limit.Token
+            );
+            if (options.Username.Length > 0)
+            {
+                await client.AuthenticateAsync(options.Username, Password(options), limit.Token);
+            }
+
+            return new(options, time, client, stream);
+        }
+        catch (Exception e)
+        {
+            client.Dispose();
+            stream?.Dispose();
+            socket.Dispose();
+            if (e is OperationCanceledException && !cancellationToken.IsCancellationRequested)
+            {
+                throw new TimeoutException(
+                    $"connection, greeting and login took longer than {options.ConnectTimeout}",
+                    e
+                );
+            }
+
+            throw;
+        }
+    }
+
+    /// <summary>One transaction. <paramref name="progress"/> tells afterwards how far it came.</summary>
+    public async Task<string> SendAsync(
+        MimeMessage message,
+        MailboxAddress sender,
+        MailboxAddress recipient,
+        TransferProgress progress,
+        CancellationToken cancellationToken
+    )
+    {
+        _messages++;
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        // Trickled answers never reach the time limit of a single read; this bounds MAIL, RCPT, DATA and body together.
+        limit.CancelAfter(_options.CommandTimeout * 4);
+        _client.Timeout = (int)_options.CommandTimeout.TotalMilliseconds;
+        progress.BodyOut = () =>
+        {
+            _client.Timeout = (int)_options.FinalReplyTimeout.TotalMilliseconds;
+            limit.CancelAfter(_options.FinalReplyTimeout + TimeSpan.FromSeconds(1));
+        };
+        try
+        {
+            var format = FormatOptions.Default.Clone();
+            format.NewLineFormat = NewLineFormat.Dos;
+            format.International = !recipient.LocalPart.All(char.IsAscii);
+            var reply = await _client.SendAsync(
+                format,
+                message,
+                sender,
+                [recipient],
+                limit.Token,
+                progress
+            );
+            _lastUsed = _time.GetTimestamp();
+            return reply;
+        }
+        catch (OperationCanceledException e) when (!cancellationToken.IsCancellationRequested)
+        {
+            throw new TimeoutException("the relay answers too slowly", e);
+        }
+    }
+
+    public async Task CloseAsync(CancellationToken cancellationToken)
+    {
+        try
+        {
+            if (_client.IsConnected && !_stream.Spent)
+            {
+                _client.Timeout = 2000;
+                await _client.DisconnectAsync(quit: true, cancellationToken);
+            }
+        }
+        catch (Exception e)
+            when (e
+                    is IOException
+                        or SocketException
+                        or TimeoutException
+                        or ProtocolException
+                        or CommandException
+                        or OperationCanceledException
+            )
+        {
+            // A good-bye that nobody hears.
+        }
+
+        Dispose();
+    }
+
+    public void Dispose()
+    {
+        _client.Dispose();
+        _stream.Dispose();
+    }
+
+    private static string Password(SmtpOptions options) =>
+        options.PasswordFile.Length > 0
+            ? File.ReadLines(options.PasswordFile).FirstOrDefault("")
+            : options.Password;
+
+    private static void TrustPrivateAuthority(SmtpClient client, SmtpOptions options)
+    {
+        if (options.CaFile.Length == 0)
+        {
+            return;
+        }
+
+        var authority = X509CertificateLoader.LoadCertificateFromFile(options.CaFile);
+        client.ServerCertificateValidationCallback = (_, certificate, _, errors) =>
+        {
+            if (
+                certificate is not X509Certificate2 leaf
+                || (errors & ~SslPolicyErrors.RemoteCertificateChainErrors) != SslPolicyErrors.None
+            )
+            {
+                return false;
+            }
+
+            using var chain = new X509Chain();
+            chain.ChainPolicy.TrustMode = X509ChainTrustMode.CustomRootTrust;
+            chain.ChainPolicy.CustomTrustStore.Add(authority);
+            chain.ChainPolicy.RevocationMode = X509RevocationMode.NoCheck;
+            return chain.Build(leaf);
+        };
+    }
+}

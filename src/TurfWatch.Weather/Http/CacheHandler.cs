@@ -56,7 +56,7 @@ internal sealed partial class CacheHandler(
     {
         var kept = cache.Read(url);
         var now = Now();
-        if (kept is not null && kept.CheckedAt <= now && now < kept.FreshUntil)
+        if (!rule.AskAgain && kept is not null && kept.CheckedAt <= now && now < kept.FreshUntil)
         {
             return Serve(kept, null);
         }

@@ -17,6 +17,9 @@ public sealed record CacheRule(
     TimeSpan KeptFor
 )
 {
+    /// <summary>Ask even while the kept answer is fresh.</summary>
+    public bool AskAgain { get; init; }
+
     public const string Key = "turfwatch.cache-rule";
 
     internal static readonly HttpRequestOptionsKey<CacheRule> OptionsKey = new(Key);

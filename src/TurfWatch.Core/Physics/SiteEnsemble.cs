@@ -1,0 +1,141 @@
+namespace TurfWatch.Core.Physics;
+
+/// <summary>
+/// A small ensemble of likely errors: the same kernel run over weather that is a little warmer, moister, calmer or
+/// cloudier than told, and over leaves that hold a little more or less water. Deterministic: the same input gives
+/// the same chances.
+/// </summary>
+/// <remarks>
+/// Each member keeps its signs, as forecast errors keep theirs through a night; members come in opposite
+/// pairs, so that their mean is the central run's. Forecast errors of day 1: temperature 1.1 K, humidity 6 %; they grow
+/// with the square root of the lead time. Wind, cloud and measured hours: judgement, no source.
+/// </remarks>
+internal static class SiteEnsemble
+{
+    /// <summary>Members beside the central run; even.</summary>
+    public const int Members = 12;
+
+    /// <summary>Hours before now from which members run.</summary>
+    public const int PastHours = 72;
+
+    private static readonly double[][] Draws = MakeDraws();
+
+    /// <summary>Adds the members to what the central run has put in.</summary>
+    /// <param name="surface">The surface.</param>
+    /// <param name="elevationM">Metres above sea level.</param>
+    /// <param name="windHeightM">Height of the wind [m].</param>
+    /// <param name="hours">All hours.</param>
+    /// <param name="start">State at the start of hour <paramref name="from"/>.</param>
+    /// <param name="from">First hour that members run.</param>
+    /// <param name="nowIndex">First hour that is forecast.</param>
+    /// <param name="wetShare">Central run's wet share of each hour; replaced by the mean over all members.</param>
+    /// <param name="soilSpread">Receives the standard deviation of the temperature at 10 cm over members [°C].</param>
+    public static void Run(
+        SurfaceParameters surface,
+        double elevationM,
+        double windHeightM,
+        ReadOnlySpan<SiteHour> hours,
+        SiteKernelState start,
+        int from,
+        int nowIndex,
+        Span<double> wetShare,
+        Span<double> soilSpread
+    )
+    {
+        var sum = new double[hours.Length];
+        var squares = new double[hours.Length];
+        var wet = new double[hours.Length];
+        foreach (var draw in Draws)
+        {
+            var kernel = new SiteKernel(
+                surface with
+                {
+                    LeafStoreMm = surface.LeafStoreMm * Math.Exp(0.3 * draw[4]),
+                },
+                elevationM,
+                windHeightM
+            );
+            kernel.Load(start);
+            for (var i = from; i < hours.Length; i++)
+            {
+                if (!hours[i].Usable)
+                {
+                    continue;
+                }
+
+                kernel.Step(Disturb(hours[i], draw, i - nowIndex));
+                wet[i] += kernel.WetShare;
+                var soil = SoilGrid.At(kernel.State.SoilC, 0.10);
+                sum[i] += soil;
+                squares[i] += soil * soil;
+            }
+        }
+
+        for (var i = from; i < hours.Length; i++)
+        {
+            wetShare[i] = (wetShare[i] + wet[i]) / (Members + 1);
+            var mean = sum[i] / Members;
+            soilSpread[i] = Math.Sqrt(Math.Max(0, (squares[i] / Members) - (mean * mean)));
+        }
+    }
+
+    private static SiteHour Disturb(SiteHour hour, double[] draw, int lead)
+    {
+        // Up to now the weather is measured or analysed: its error is the distance to the lawn.
+        var scale = lead < 0 ? 0.4 : Math.Sqrt(1 + (lead / 48.0));
+        var saturated = VapourCurve.Of(hour.AirC, out _);
+        var humidity = Math.Clamp((hour.VapourHPa / saturated) + (0.06 * scale * draw[1]), 0.05, 1);
+        hour.AirC += 1.1 * scale * draw[0];
+        hour.VapourHPa = humidity * VapourCurve.Of(hour.AirC, out _);
+        hour.WindMS *= Math.Exp(0.3 * scale * draw[2]);
+        hour.LongwaveWM2 += 12 * scale * draw[3];
+        hour.ShortwaveWM2 *= Math.Max(0.3, 1 - (0.12 * scale * draw[3]));
+        return hour;
+    }
+
+    /// <summary>Normal deviates from Halton's sequence, in opposite pairs.</summary>
+    private static double[][] MakeDraws()
+    {
+        int[] bases = [2, 3, 5, 7, 11];
+        var draws = new double[Members][];
+        for (var m = 0; m < Members; m += 2)
+        {
+            draws[m] = new double[bases.Length];
+            draws[m + 1] = new double[bases.Length];
+            for (var d = 0; d < bases.Length; d++)
+            {
+                var z = NormalQuantile(Halton((m / 2) + 1, bases[d]));
+                draws[m][d] = z;
+                draws[m + 1][d] = -z;
+            }
+        }
+
+        // Scaled so that the members' standard deviation is 1 in each direction.
+        for (var d = 0; d < bases.Length; d++)
+        {
+            var spread = Math.Sqrt(draws.Sum(x => x[d] * x[d]) / Members);
+            foreach (var x in draws)
+            {
+                x[d] /= spread;
+            }
+        }
+
+        return draws;
+    }
+
+    private static double Halton(int index, int @base)
+    {
+        double result = 0,
+            fraction = 1;
+        for (var i = index; i > 0; i /= @base)
+        {
+            fraction /= @base;
+            result += fraction * (i % @base);
+        }
+
+        return result;
+    }
+
+    // Logistic approximation; the spread is set right afterwards.
+    private static double NormalQuantile(double p) => Math.Log(p / (1 - p)) / 1.702;
+}

@@ -1,0 +1,350 @@
+namespace TurfWatch.Core.Physics;
+
+/// <summary>
+/// Runs one surface hour by hour: weather in, state of soil, water and leaves on. Nothing is allocated per hour.
+/// </summary>
+internal sealed class SiteKernel
+{
+    private const double StepS = 3600;
+    private const double StepDays = 1.0 / 24;
+    private const double SeasonHours = 20 * 24;
+
+    // Water held too tightly to evaporate from the top, as a share of the wilting point.
+    private const double AirDryShare = 0.4;
+
+    private readonly SurfaceParameters _surface;
+    private readonly Aerodynamics _air;
+    private readonly double _pressureHPa;
+    private readonly double _gamma;
+    private readonly SoilColumn _column = new(SoilGrid.ThicknessM);
+    private readonly int[] _zone = new int[SoilGrid.Layers];
+    private readonly double[] _conductivity = new double[SoilGrid.Layers];
+    private readonly double[] _capacity = new double[SoilGrid.Layers];
+    private readonly double[] _content = new double[SoilGrid.Layers];
+    private readonly double[] _stage = new double[SoilGrid.Layers];
+    private readonly double[] _before = new double[SoilGrid.Layers];
+    private readonly double[] _knownContent = new double[SoilWater.Zones];
+    private readonly double _sunThrough;
+    private readonly double _drainDays;
+    private SurfaceBalance _balance;
+    private bool _frozen;
+
+    public SiteKernel(SurfaceParameters surface, double elevationM, double windHeightM)
+    {
+        _surface = surface;
+        _air = new Aerodynamics(surface, windHeightM);
+        _pressureHPa = Psychrometrics.PressureHPa(elevationM);
+        _gamma = Psychrometrics.PsychrometricConstantHPaPerK(_pressureHPa);
+        _drainDays = SoilWater.DrainDays(surface.Soil);
+        _sunThrough = Math.Exp(-0.6 * surface.LeafArea);
+        _balance.LeafOpen = Math.Exp(-surface.LeafArea);
+        _balance.LeafStore = surface.LeafStoreMm;
+        _balance.StepS = StepS;
+        _balance.LeafC = double.NaN;
+        for (var i = 0; i < SoilGrid.Layers; i++)
+        {
+            _zone[i] = SoilWater.ZoneAt(SoilGrid.DepthM[i]);
+        }
+
+        Array.Fill(_knownContent, -1);
+    }
+
+    public SiteKernelState State { get; } = new();
+
+    // What the last hour did; heat [W/m², mean of the hour], water [mm].
+    public double LeafC { get; private set; }
+    public double GroundC { get; private set; }
+    public double WetShare { get; private set; }
+    public double NetRadiation { get; private set; }
+    public double Sensible { get; private set; }
+    public double Latent { get; private set; }
+    public double SoilFlux { get; private set; }
+    public double MeltFlux { get; private set; }
+    public double LeafEvaporationMm { get; private set; }
+    public double TranspirationMm { get; private set; }
+    public double GroundEvaporationMm { get; private set; }
+    public double IrrigationMm { get; private set; }
+    public double DrainedMm { get; private set; }
+
+    /// <summary>Water the soil could not give in the hour (kept in the books of the balance) [mm].</summary>
+    public double AvailableShare =>
+        SoilWater.AvailableShare(State.SoilWaterMm, _surface.Soil, _surface.RootDepthM);
+
+    public double TopWetness =>
+        ((State.SoilWaterMm[0] / SoilWater.DepthMm[0]) - _surface.Soil.WiltingPoint)
+        / (_surface.Soil.FieldCapacity - _surface.Soil.WiltingPoint);
+
+    /// <summary>Heat and ice of the column as energy above 0 °C liquid [J/m²].</summary>
+    public double HeatContent()
+    {
+        double sum = 0;
+        for (var i = 0; i < SoilGrid.Layers; i++)
+        {
+            sum +=
+                (_capacity[i] * SoilGrid.ThicknessM[i] * State.SoilC[i])
+                - (State.SoilIceMm[i] * SoilFreezing.LatentJPerKg);
+        }
+
+        return sum;
+    }
+
+    /// <summary>Goes on from a state.</summary>
+    public void Load(SiteKernelState state)
+    {
+        if (!ReferenceEquals(state, State))
+        {
+            State.CopyFrom(state);
+        }
+
+        _frozen = Array.Exists(State.SoilIceMm, ice => ice > 0);
+        RefreshSoil();
+    }
+
+    public void Step(in SiteHour hour)
+    {
+        RefreshSoil();
+        var soil = _surface.Soil;
+        var water = State.SoilWaterMm;
+        var available = AvailableShare;
+        IrrigationMm = Irrigation(hour, available);
+
+        // Rain and sprinkler: leaves first, the rest falls through.
+        var falling = hour.RainMm + IrrigationMm;
+        var caught = Math.Min(
+            falling * (1 - _balance.LeafOpen),
+            Math.Max(0, _surface.LeafStoreMm - State.LeafWaterMm - State.FrostMm)
+        );
+        State.LeafWaterMm += caught;
+        var toSoil = falling - caught;
+
+        Forcing(hour, available);
+        var filmBefore = State.LeafWaterMm + State.FrostMm;
+        State.SoilC.CopyTo(_before, 0);
+        _column.Prepare(_conductivity, _capacity, _surface.CoverResistance, StepS);
+
+        _column.BeginFirst(_before);
+        Stage();
+        _column.End(_balance.SoilFlux, _stage);
+        Collect(1 - SoilColumn.Gamma, first: true);
+
+        _column.BeginSecond(_before, _stage);
+        Stage();
+        _column.End(_balance.SoilFlux, State.SoilC);
+        Collect(SoilColumn.Gamma, first: false);
+
+        if (_frozen || State.SoilC[0] < 0 || State.SoilC[1] < 0 || State.SoilC[2] < 0)
+        {
+            _frozen = SoilFreezing.Apply(State.SoilC, State.SoilIceMm, _content, _capacity);
+        }
+
+        toSoil += Leaves(falling > 0 ? filmBefore - caught : filmBefore);
+        water[0] -= GroundEvaporationMm;
+        SoilWater.Uptake(water, soil, _surface.RootDepthM, TranspirationMm);
+        DrainedMm = SoilWater.Move(water, soil, toSoil, _drainDays, StepDays);
+        State.SeasonC += (SoilGrid.At(State.SoilC, 0.1) - State.SeasonC) / SeasonHours;
+    }
+
+    private void Stage()
+    {
+        _balance.SoilConductance = _column.SurfaceConductance;
+        _balance.SoilReference = _column.SurfaceReference;
+        _balance.Solve(_air);
+    }
+
+    private void Collect(double weight, bool first)
+    {
+        var keep = first ? 0 : 1;
+        var mm = weight * StepS;
+        LeafC = (keep * LeafC) + (weight * _balance.LeafC);
+        GroundC = (keep * GroundC) + (weight * _balance.GroundC);
+        NetRadiation = (keep * NetRadiation) + (weight * _balance.NetRadiation);
+        Sensible = (keep * Sensible) + (weight * _balance.Sensible);
+        Latent = (keep * Latent) + (weight * _balance.LatentFlux);
+        SoilFlux = (keep * SoilFlux) + (weight * _balance.SoilFlux);
+        MeltFlux = (keep * MeltFlux) + (weight * _balance.MeltFlux);
+        LeafEvaporationMm = (keep * LeafEvaporationMm) + (mm * _balance.LeafEvaporation);
+        TranspirationMm = (keep * TranspirationMm) + (mm * _balance.Transpiration);
+        GroundEvaporationMm = (keep * GroundEvaporationMm) + (mm * _balance.GroundEvaporation);
+    }
+
+    /// <summary>Books the hour's water on the leaves; returns what drips off [mm].</summary>
+    private double Leaves(double filmBefore)
+    {
+        var melted = MeltFlux * StepS / SoilFreezing.LatentJPerKg;
+        melted = Math.Clamp(melted, -State.LeafWaterMm, State.FrostMm);
+        State.FrostMm -= melted;
+        State.LeafWaterMm += melted;
+        var dewShare = State.LeafWaterMm > 0 ? Math.Min(1, State.DewMm / State.LeafWaterMm) : 0;
+        var drip = 0.0;
+        if (LeafEvaporationMm <= 0)
+        {
+            // Below 0 °C vapour goes straight to ice.
+            if (LeafC < 0)
+            {
+                State.FrostMm -= LeafEvaporationMm;
+            }
+            else
+            {
+                State.LeafWaterMm -= LeafEvaporationMm;
+                State.DewMm -= LeafEvaporationMm;
+            }
+        }
+        else
+        {
+            var total = State.LeafWaterMm + State.FrostMm;
+            var left = total <= 0 ? 0 : Math.Max(0, total - LeafEvaporationMm) / total;
+            State.LeafWaterMm *= left;
+            State.FrostMm *= left;
+            State.DewMm = dewShare * State.LeafWaterMm;
+        }
+
+        if (State.LeafWaterMm > _surface.LeafStoreMm)
+        {
+            drip = State.LeafWaterMm - _surface.LeafStoreMm;
+            State.DewMm *= _surface.LeafStoreMm / State.LeafWaterMm;
+            State.LeafWaterMm = _surface.LeafStoreMm;
+        }
+
+        State.DewMm = Math.Clamp(State.DewMm, 0, State.LeafWaterMm);
+        WetShare = LeafWater.WetShare(
+            filmBefore,
+            State.LeafWaterMm + State.FrostMm,
+            _surface.LeafStoreMm
+        );
+        return drip;
+    }
+
+    private void Forcing(in SiteHour hour, double available)
+    {
+        ref var b = ref _balance;
+        b.AirC = hour.AirC;
+        b.VapourHPa = hour.VapourHPa;
+        b.Wind = hour.WindMS;
+        b.HeatCapacity =
+            Psychrometrics.AirDensityKgM3(hour.AirC, hour.VapourHPa, _pressureHPa)
+            * Psychrometrics.SpecificHeatAir;
+        b.Gamma = _gamma;
+        b.Latent = Psychrometrics.LatentHeatJPerKg(hour.AirC);
+        var sun = hour.ShortwaveWM2 * _surface.SunShare;
+        b.SunLeaf = sun * (1 - _surface.LeafAlbedo) * (1 - _sunThrough);
+        b.SunGround = sun * (1 - _surface.GroundAlbedo) * _sunThrough;
+        var kelvin = hour.AirC + Psychrometrics.ZeroCelsiusK;
+        b.Sky =
+            (_surface.SkyView * hour.LongwaveWM2)
+            + ((1 - _surface.SkyView) * Radiation.BlackBodyWM2(kelvin));
+        b.LeafWater = State.LeafWaterMm;
+        b.LeafIce = State.FrostMm;
+        b.Stomata = Stomata(hour, sun, available);
+        var soil = _surface.Soil;
+        var content = State.SoilWaterMm[0] / SoilWater.DepthMm[0];
+        var loose = Math.Clamp((content - (AirDryShare * soil.WiltingPoint)) / 0.02, 1e-6, 1);
+        b.GroundVapourResistance =
+            (Math.Exp(8.206 - (4.255 * content / soil.Porosity)) + _surface.CoverVapourResistance)
+            / loose;
+        if (double.IsNaN(b.LeafC))
+        {
+            b.LeafC = hour.AirC;
+            b.GroundC = hour.AirC;
+            b.CanopyAirC = hour.AirC;
+            b.CanopyVapour = hour.VapourHPa;
+        }
+    }
+
+    /// <summary>Conductance of the stomata of all leaves [m/s], as a product of stresses (Jarvis 1976; Noilhan and Planton 1989).</summary>
+    private double Stomata(in SiteHour hour, double sun, double available)
+    {
+        var green = _surface.GreenShare;
+        if (_surface.Seasonal)
+        {
+            var x = Math.Clamp((State.SeasonC - 8) / 10, 0, 1);
+            green *= x * x * (3 - (2 * x));
+        }
+
+        if (green <= 0 || sun <= 0)
+        {
+            return 0;
+        }
+
+        var light = 1.1 * sun / (sun + 100);
+        var deficit = VapourCurve.Of(hour.AirC, out _) - hour.VapourHPa;
+        var dryness = 1 / (1 + (Math.Max(0, deficit) / 40));
+        var cold = 25 - hour.AirC;
+        var warmth = Math.Max(0, 1 - (0.0016 * cold * cold));
+        var thirst = Math.Clamp(available / (1 - _surface.EasyWater), 0, 1);
+        return green
+            * _surface.LeafArea
+            * 0.5
+            * Math.Min(1, light)
+            * dryness
+            * warmth
+            * thirst
+            / _surface.LeafResistance;
+    }
+
+    /// <summary>Water before sunrise when what is easily had is used up.</summary>
+    private double Irrigation(in SiteHour hour, double available)
+    {
+        if (
+            !_surface.Irrigated
+            || hour.SolarHour is < 4 or >= 5
+            || hour.AirC < 2
+            || 1 - available < _surface.EasyWater
+        )
+        {
+            return 0;
+        }
+
+        var soil = _surface.Soil;
+        return (1 - available)
+            * (soil.FieldCapacity - soil.WiltingPoint)
+            * _surface.RootDepthM
+            * 1000;
+    }
+
+    /// <summary>Thermal properties follow the water; they are renewed when it has moved enough to matter.</summary>
+    private void RefreshSoil()
+    {
+        var changed = false;
+        for (var z = 0; z < SoilWater.Zones; z++)
+        {
+            var content = State.SoilWaterMm[z] / SoilWater.DepthMm[z];
+            if (Math.Abs(content - _knownContent[z]) > 0.002)
+            {
+                _knownContent[z] = content;
+                changed = true;
+            }
+        }
+
+        if (!changed)
+        {
+            return;
+        }
+
+        var soil = _surface.Soil;
+        Span<double> conductivity = stackalloc double[SoilWater.Zones + 1];
+        Span<double> capacity = stackalloc double[SoilWater.Zones + 1];
+        for (var z = 0; z <= SoilWater.Zones; z++)
+        {
+            var content = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
+            conductivity[z] = SoilThermalProperties.ConductivityJohansenWMK(
+                soil.Porosity,
+                soil.SandFraction,
+                content / soil.Porosity,
+                soil.Coarse
+            );
+            capacity[z] = SoilThermalProperties.HeatCapacityJM3K(
+                1 - soil.Porosity,
+                0,
+                Math.Min(content, soil.Porosity)
+            );
+        }
+
+        for (var i = 0; i < SoilGrid.Layers; i++)
+        {
+            var z = _zone[i];
+            _conductivity[i] = conductivity[z];
+            _capacity[i] = capacity[z];
+            _content[i] = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
+        }
+    }
+}

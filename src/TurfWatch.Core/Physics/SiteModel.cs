@@ -1,0 +1,72 @@
+using NodaTime;
+
+namespace TurfWatch.Core.Physics;
+
+/// <summary>What a run found, and the state to go on from next time.</summary>
+/// <param name="Conditions">Conditions of every hour after the state the run began with.</param>
+/// <param name="StateToKeep">The state of about three days before now, so that observations that come late are still taken in.</param>
+public sealed record SiteRun(SiteConditions Conditions, SiteState StateToKeep);
+
+/// <summary>Weather in, conditions of the lawn out: soil, leaves, water, with their doubt.</summary>
+public static class SiteModel
+{
+    /// <summary>The kept state lies this far before now.</summary>
+    public static readonly Duration KeptBefore = Duration.FromHours(72);
+
+    // A state is gone on from over a hole in the weather up to this; beyond it the soil is guessed afresh.
+    private const int LongestGapHours = 5 * 24;
+
+    /// <summary>Standard deviation of the model's own error of soil temperature [°C]; docs/science/validation.md.</summary>
+    private const double ModelStdDevC = 1.2;
+
+    /// <summary>Runs the model.</summary>
+    /// <param name="site">Where it is.</param>
+    /// <param name="surface">What the lawn is.</param>
+    /// <param name="weather">Past and coming hours in one series.</param>
+    /// <param name="now">Splits past from forecast.</param>
+    /// <param name="carried">State kept from an earlier run; null, or too old to go on from, means the soil is guessed and spun up on all hours before now.</param>
+    /// <param name="cover">What stands on the soil; a lawn unless told.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The site does not lie on earth.</exception>
+    public static SiteRun Run(
+        SiteDescription site,
+        SurfaceClass surface,
+        WeatherSeries weather,
+        Instant now,
+        SiteState? carried = null,
+        GroundCover cover = GroundCover.Turf
+    )
+    {
+        Guard.Latitude(site.LatitudeDeg);
+        Guard.Longitude(site.LongitudeDeg);
+        Guard.Range(site.ElevationM, -500, 9000, nameof(site.ElevationM), "give metres");
+        if (carried is not null && !CanGoOn(carried, weather))
+        {
+            carried = null;
+        }
+
+        var parameters = SurfaceParameters.For(surface, cover);
+        var all = SiteForcing.Make(site, weather);
+        var skip = carried is null
+            ? 0
+            : Math.Clamp(
+                weather.IndexOf(carried.ValidAt + Duration.FromHours(1)),
+                0,
+                weather.Count
+            );
+        var run = new SiteRunner(
+            site,
+            parameters,
+            carried is null ? weather : weather.Slice(weather.HourEnd(skip), weather.LastHourEnd),
+            all.AsMemory(skip),
+            now
+        );
+        return run.Run(carried, ModelStdDevC, LongestGapHours);
+    }
+
+    private static bool CanGoOn(SiteState carried, WeatherSeries weather) =>
+        carried.SoilTemperaturesC.Count == SoilGrid.Layers
+        && carried.SoilWaterMm.Count == SoilWater.Zones
+        && weather.Count > 0
+        && weather.FirstHourEnd - carried.ValidAt <= Duration.FromHours(LongestGapHours + 1)
+        && carried.ValidAt < weather.LastHourEnd;
+}

@@ -1,0 +1,251 @@
+using NodaTime;
+
+namespace TurfWatch.Core.Physics;
+
+/// <summary>One run of the model: the central run, its doubt, and the state to keep.</summary>
+internal sealed class SiteRunner(
+    SiteDescription site,
+    SurfaceParameters surface,
+    WeatherSeries weather,
+    ReadOnlyMemory<SiteHour> hours,
+    Instant now
+)
+{
+    private readonly SiteKernel _kernel = new(surface, site.ElevationM, weather.WindHeightM);
+    private readonly double _pressureHPa = Psychrometrics.PressureHPa(site.ElevationM);
+    private double _spinUpHours;
+    private double _knownHours;
+
+    public SiteRun Run(SiteState? carried, double modelStdDevC, int longestGapHours)
+    {
+        var n = weather.Count;
+        var nowIndex = Math.Clamp(weather.IndexOf(now + Duration.FromSeconds(1)), 0, n);
+        var keepIndex = weather.IndexOf(now - SiteModel.KeptBefore + Duration.FromSeconds(1));
+        var ensembleFrom = Math.Clamp(nowIndex - SiteEnsemble.PastHours, 0, n);
+        var conditions = Empty(n);
+        var wetShare = new double[n];
+        var age = new double[n];
+        var atEnsemble = new SiteKernelState();
+        SiteState? keep = null;
+        if (carried is null)
+        {
+            Guess(0);
+        }
+        else
+        {
+            Load(carried);
+            keep = carried;
+        }
+
+        keep ??= Snapshot(weather.Count == 0 ? now : weather.HourEnd(-1));
+        double spinUpAtNow = _spinUpHours,
+            knownAtNow = _knownHours;
+        var gap = 0;
+        for (var i = 0; i < n; i++)
+        {
+            ref readonly var hour = ref hours.Span[i];
+            if (i == keepIndex)
+            {
+                keep = Snapshot(weather.HourEnd(i - 1));
+            }
+
+            if (i == ensembleFrom)
+            {
+                atEnsemble.CopyFrom(_kernel.State);
+            }
+
+            if (hour.Usable)
+            {
+                if (gap > longestGapHours)
+                {
+                    Guess(i);
+                }
+
+                gap = 0;
+                _kernel.Step(hour);
+                Write(conditions, i, hour);
+                wetShare[i] = _kernel.WetShare;
+            }
+            else
+            {
+                gap++;
+            }
+
+            _spinUpHours++;
+            _knownHours += hour.Usable && !hour.Bridged ? 1 : 0;
+            age[i] = _spinUpHours / 24;
+            if (i < nowIndex)
+            {
+                (spinUpAtNow, knownAtNow) = (_spinUpHours, _knownHours);
+            }
+        }
+
+        if (keepIndex >= n && n > 0)
+        {
+            keep = Snapshot(weather.LastHourEnd);
+        }
+
+        var spread = new double[n];
+        if (ensembleFrom < n)
+        {
+            SiteEnsemble.Run(
+                surface,
+                site.ElevationM,
+                weather.WindHeightM,
+                hours.Span,
+                atEnsemble,
+                ensembleFrom,
+                nowIndex,
+                wetShare,
+                spread
+            );
+        }
+
+        Doubt(conditions, wetShare, spread, age, modelStdDevC);
+        return new(
+            conditions with
+            {
+                SpinUpDays = spinUpAtNow / 24,
+                HistoryCoverage = spinUpAtNow > 0 ? knownAtNow / spinUpAtNow : 0,
+            },
+            keep
+        );
+    }
+
+    private void Guess(int from)
+    {
+        var day = weather.Count == 0 ? now : weather.HourEnd(from);
+        FirstGuess.Fill(
+            _kernel.State,
+            site,
+            surface,
+            hours.Span[from..],
+            day.InUtc().DayOfYear
+        );
+        _kernel.Load(_kernel.State);
+        _spinUpHours = 0;
+        _knownHours = 0;
+    }
+
+    private void Load(SiteState carried)
+    {
+        var state = new SiteKernelState
+        {
+            LeafWaterMm = carried.LeafWaterMm,
+            DewMm = carried.DewMm,
+            FrostMm = carried.FrostMm,
+            SeasonC = carried.SeasonC,
+        };
+        for (var i = 0; i < SoilGrid.Layers; i++)
+        {
+            state.SoilC[i] = carried.SoilTemperaturesC[i];
+            state.SoilIceMm[i] = carried.SoilIceMm[i];
+        }
+
+        for (var z = 0; z < SoilWater.Zones; z++)
+        {
+            state.SoilWaterMm[z] = carried.SoilWaterMm[z];
+        }
+
+        _kernel.Load(state);
+        _spinUpHours = carried.SpinUpDays * 24;
+        _knownHours = _spinUpHours * carried.HistoryCoverage;
+    }
+
+    private SiteState Snapshot(Instant at) =>
+        new()
+        {
+            ValidAt = at,
+            SoilTemperaturesC = [.. _kernel.State.SoilC],
+            SoilIceMm = [.. _kernel.State.SoilIceMm],
+            SoilWaterMm = [.. _kernel.State.SoilWaterMm],
+            LeafWaterMm = _kernel.State.LeafWaterMm,
+            DewMm = _kernel.State.DewMm,
+            FrostMm = _kernel.State.FrostMm,
+            SeasonC = _kernel.State.SeasonC,
+            SpinUpDays = _spinUpHours / 24,
+            HistoryCoverage = _spinUpHours > 0 ? _knownHours / _spinUpHours : 0,
+        };
+
+    private void Write(SiteConditions c, int i, in SiteHour hour)
+    {
+        var state = _kernel.State;
+        c.ShortwaveWM2[i] = hour.ShortwaveWM2;
+        c.CanopyTemperatureC[i] = _kernel.LeafC;
+        c.SoilTemperature5CmC[i] = SoilGrid.At(state.SoilC, 0.05);
+        c.SoilTemperature10CmC[i] = SoilGrid.At(state.SoilC, 0.10);
+        c.LeafWaterMm[i] = state.LeafWaterMm;
+        c.DewMm[i] = state.DewMm;
+        c.FrostMm[i] = state.FrostMm;
+        c.LeafWetnessPercent[i] = 100 * _kernel.WetShare;
+        c.AvailableWaterFraction[i] = _kernel.AvailableShare;
+        c.SurfaceSoilWetness[i] = _kernel.TopWetness;
+        c.Et0Mm[i] = ReferenceEvapotranspiration.HourlyFao56Mm(
+            new(
+                hour.AirC,
+                hour.VapourHPa,
+                Fao56.WindAt2mMS(hour.WindMS, weather.WindHeightM),
+                hour.ShortwaveWM2,
+                Radiation.CloudyShortwaveWM2(1, 100 * hour.Cloud),
+                _pressureHPa
+            )
+        );
+    }
+
+    private static void Doubt(
+        SiteConditions c,
+        ReadOnlySpan<double> wetShare,
+        ReadOnlySpan<double> spread,
+        ReadOnlySpan<double> age,
+        double modelStdDevC
+    )
+    {
+        for (var i = 0; i < wetShare.Length; i++)
+        {
+            if (double.IsNaN(c.LeafWaterMm[i]))
+            {
+                continue;
+            }
+
+            // The chance at the hour's end lies between the shares of the hours on its two sides.
+            var next =
+                i + 1 < wetShare.Length && !double.IsNaN(c.LeafWaterMm[i + 1])
+                    ? wetShare[i + 1]
+                    : wetShare[i];
+            c.WetChancePercent[i] = 50 * (wetShare[i] + next);
+            var start = FirstGuess.StdDevC / (1 + (age[i] / 5));
+            c.SoilTemperatureStdDevC[i] = Math.Sqrt(
+                (modelStdDevC * modelStdDevC) + (start * start) + (spread[i] * spread[i])
+            );
+        }
+    }
+
+    private SiteConditions Empty(int n) =>
+        new()
+        {
+            FirstHourEnd = weather.FirstHourEnd,
+            Weather = weather,
+            ShortwaveWM2 = Unknown(n),
+            CanopyTemperatureC = Unknown(n),
+            SoilTemperature5CmC = Unknown(n),
+            SoilTemperature10CmC = Unknown(n),
+            SoilTemperatureStdDevC = Unknown(n),
+            LeafWaterMm = Unknown(n),
+            DewMm = Unknown(n),
+            FrostMm = Unknown(n),
+            LeafWetnessPercent = Unknown(n),
+            WetChancePercent = Unknown(n),
+            Et0Mm = Unknown(n),
+            AvailableWaterFraction = Unknown(n),
+            SurfaceSoilWetness = Unknown(n),
+            SpinUpDays = 0,
+            HistoryCoverage = 0,
+        };
+
+    private static double[] Unknown(int n)
+    {
+        var column = new double[n];
+        Array.Fill(column, double.NaN);
+        return column;
+    }
+}

@@ -1,0 +1,196 @@
+namespace TurfWatch.Core.Physics;
+
+/// <summary>
+/// The energy balance of a grass canopy over soil: leaves and ground each with a temperature of its own,
+/// joined by the air inside the canopy (temperature and vapour), which exchanges with the air above.
+/// </summary>
+/// <remarks>
+/// Network of Shuttleworth and Wallace (1985, Q. J. R. Meteorol. Soc. 111:839). For leaves (l) and ground (g)
+/// <c>Rn_l = ρc_p g_l (T_l - T_c) + (ρc_p/γ) v_l (e*(T_l) - e_c) + M</c> and
+/// <c>Rn_g = ρc_p g_g (T_g - T_c) + (ρc_p/γ) v_g (e*(T_g) - e_c) + G</c>, with the canopy air in balance. Short-wave
+/// passes the leaves as exp(-k·LAI), long-wave as exp(-LAI) (Oleson et al. 2013, CLM 4.5 technical note, eq. 4.1
+/// ff., from memory, unverified). Newton's method on T_l and T_g; the conductances follow each iteration.
+/// </remarks>
+internal struct SurfaceBalance
+{
+    private const double Sigma = Radiation.StefanBoltzmann;
+    private const double GroundEmissivity = 0.97;
+
+    // Heat taken up by melting per kelvin above zero [W/m²K]: the leaves' film of ice is thin.
+    private const double MeltConductance = 30;
+
+    // Inputs of the hour.
+    public double AirC;
+    public double VapourHPa;
+    public double HeatCapacity; // ρ c_p [J/m³K]
+    public double Gamma; // psychrometric constant [hPa/K]
+    public double Latent; // [J/kg]
+    public double SunLeaf; // absorbed short-wave [W/m²]
+    public double SunGround;
+    public double Sky; // long-wave from above [W/m²]
+    public double LeafOpen; // share of long-wave that passes the leaves
+    public double Wind;
+    public double Stomata; // conductance of all dry leaves to vapour [m/s]
+    public double GroundVapourResistance; // thatch and soil [s/m]
+    public double LeafWater; // [mm] liquid
+    public double LeafIce; // [mm]
+    public double LeafStore;
+    public double StepS;
+    public double SoilConductance; // [W/m²K]
+    public double SoilReference; // [°C]
+
+    // Unknowns, start value in, result out.
+    public double LeafC;
+    public double GroundC;
+    public double CanopyAirC;
+    public double CanopyVapour;
+
+    // Fluxes out [W/m²], and water [mm/s].
+    public double NetRadiation;
+    public double Sensible;
+    public double LatentFlux;
+    public double SoilFlux;
+    public double MeltFlux;
+    public double LeafPotential; // evaporation of wholly wet leaves, below 0 condensation
+    public double LeafEvaporation;
+    public double Transpiration;
+    public double GroundEvaporation;
+
+    public void Solve(in Aerodynamics air)
+    {
+        var storeTotal = LeafWater + LeafIce;
+        var vapourScale = HeatCapacity / Gamma;
+        var damp = 1.0;
+        double stability = 1;
+        var wetRoot = storeTotal > 0 ? Math.Cbrt(storeTotal / LeafStore) : 0;
+        for (var iteration = 0; ; iteration++)
+        {
+            var target = air.Stability(AirC, CanopyAirC, Wind);
+            stability = iteration == 0 ? target : stability + (0.6 * (target - stability));
+            var friction = air.Friction(Wind, stability);
+            var toAir = air.ToAir(friction, stability);
+            var leaf = air.Leaf(friction);
+            var ground = air.Ground(friction, GroundC - CanopyAirC);
+
+            var eLeaf = VapourCurve.Of(LeafC, out var slopeLeaf);
+            var eGround = VapourCurve.Of(GroundC, out var slopeGround);
+
+            // How wet the leaves are over the step, given what would evaporate from wet ones.
+            var potential = vapourScale * leaf * (eLeaf - CanopyVapour) / Latent;
+            double wet;
+            if (potential <= 0)
+            {
+                wet = 1;
+            }
+            else if (storeTotal <= 0)
+            {
+                wet = 0;
+            }
+            else
+            {
+                var loss = potential * StepS;
+                var root = wetRoot - (loss / (3 * LeafStore));
+                var left = root <= 0 ? 0 : LeafStore * root * root * root;
+                wet = Math.Clamp((storeTotal - left) / loss, 0, 1);
+            }
+
+            var leafVapour =
+                (wet * leaf) + ((1 - wet) * leaf * Stomata / (leaf + Stomata));
+            var groundVapour =
+                eGround < CanopyVapour ? ground : ground / (1 + (ground * GroundVapourResistance));
+
+            var sumHeat = toAir + leaf + ground;
+            var sumVapour = toAir + leafVapour + groundVapour;
+            var airHeat = toAir * AirC;
+            var airVapour = toAir * VapourHPa;
+            CanopyAirC = (airHeat + (leaf * LeafC) + (ground * GroundC)) / sumHeat;
+            CanopyVapour =
+                (airVapour + (leafVapour * eLeaf) + (groundVapour * eGround)) / sumVapour;
+
+            // Long-wave.
+            var kl = LeafC + 273.15;
+            var kg = GroundC + 273.15;
+            var kl3 = Sigma * kl * kl * kl;
+            var kg3 = Sigma * kg * kg * kg;
+            var cover = 1 - LeafOpen;
+            var downGround = (LeafOpen * Sky) + (cover * kl3 * kl);
+            var upGround =
+                (GroundEmissivity * kg3 * kg) + ((1 - GroundEmissivity) * downGround);
+            var netLeaf = SunLeaf + (cover * (Sky + upGround - (2 * kl3 * kl)));
+            var netGround = SunGround + downGround - upGround;
+
+            // Melting and freezing on the leaves.
+            double melt = 0,
+                meltSlope = 0;
+            if (LeafC > 0 ? LeafIce > 0 : LeafWater > 0)
+            {
+                melt = MeltConductance * LeafC;
+                meltSlope = MeltConductance;
+                var most = SoilFreezing.LatentJPerKg / StepS;
+                if (melt > LeafIce * most)
+                {
+                    melt = LeafIce * most;
+                    meltSlope = 0;
+                }
+                else if (melt < -LeafWater * most)
+                {
+                    melt = -LeafWater * most;
+                    meltSlope = 0;
+                }
+            }
+
+            var hLeaf = HeatCapacity * leaf * (LeafC - CanopyAirC);
+            var hGround = HeatCapacity * ground * (GroundC - CanopyAirC);
+            var leLeaf = vapourScale * leafVapour * (eLeaf - CanopyVapour);
+            var leGround = vapourScale * groundVapour * (eGround - CanopyVapour);
+            var soil = SoilConductance * (GroundC - SoilReference);
+            var fLeaf = netLeaf - hLeaf - leLeaf - melt;
+            var fGround = netGround - hGround - leGround - soil;
+
+            // Jacobian.
+            var llLeaf =
+                (cover * ((1 - GroundEmissivity) * cover * 4 * kl3)) - (cover * 8 * kl3)
+                - (HeatCapacity * leaf * (1 - (leaf / sumHeat)))
+                - (vapourScale * leafVapour * slopeLeaf * (1 - (leafVapour / sumVapour)))
+                - meltSlope;
+            var lgLeaf =
+                (cover * GroundEmissivity * 4 * kg3)
+                + (HeatCapacity * leaf * ground / sumHeat)
+                + (vapourScale * leafVapour * slopeGround * groundVapour / sumVapour);
+            var glGround =
+                (GroundEmissivity * cover * 4 * kl3)
+                + (HeatCapacity * ground * leaf / sumHeat)
+                + (vapourScale * groundVapour * slopeLeaf * leafVapour / sumVapour);
+            var ggGround =
+                -(GroundEmissivity * 4 * kg3)
+                - (HeatCapacity * ground * (1 - (ground / sumHeat)))
+                - (vapourScale * groundVapour * slopeGround * (1 - (groundVapour / sumVapour)))
+                - SoilConductance;
+            var det = (llLeaf * ggGround) - (lgLeaf * glGround);
+            var dLeaf = ((-fLeaf * ggGround) + (fGround * lgLeaf)) / det;
+            var dGround = ((-fGround * llLeaf) + (fLeaf * glGround)) / det;
+            if (iteration >= 8)
+            {
+                // A flux that switches can make Newton's method jump to and fro; small steps end that.
+                damp = 0.5;
+            }
+
+            if (Math.Abs(dLeaf) + Math.Abs(dGround) < 2e-4 || iteration == 24)
+            {
+                NetRadiation = netLeaf + netGround;
+                Sensible = hLeaf + hGround;
+                LatentFlux = leLeaf + leGround;
+                SoilFlux = soil;
+                MeltFlux = melt;
+                LeafPotential = vapourScale * leaf * (eLeaf - CanopyVapour) / Latent;
+                LeafEvaporation = wet * LeafPotential;
+                Transpiration = (leLeaf / Latent) - LeafEvaporation;
+                GroundEvaporation = leGround / Latent;
+                return;
+            }
+
+            LeafC += damp * Math.Clamp(dLeaf, -6, 6);
+            GroundC += damp * Math.Clamp(dGround, -6, 6);
+        }
+    }
+}

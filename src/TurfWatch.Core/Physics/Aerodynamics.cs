@@ -81,7 +81,6 @@ internal readonly struct Aerodynamics
                 : DenseGround / (1 + (0.5 * Math.Min(10, -groundMinusAir * _buoyancy / (u * u))));
         return _bareShare < 0.01
             ? dense * u
-            : ((1 - _bareShare) * dense * u)
-                + (_bareShare * _bareScale * Math.Pow(u, 0.55));
+            : ((1 - _bareShare) * dense * u) + (_bareShare * _bareScale * Math.Pow(u, 0.55));
     }
 }

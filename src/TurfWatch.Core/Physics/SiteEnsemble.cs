@@ -85,12 +85,15 @@ internal static class SiteEnsemble
         var scale = lead < 0 ? 0.4 : Math.Sqrt(1 + (lead / 48.0));
         var saturated = VapourCurve.Of(hour.AirC, out _);
         var humidity = Math.Clamp((hour.VapourHPa / saturated) + (0.06 * scale * draw[1]), 0.05, 1);
-        hour.AirC += 1.1 * scale * draw[0];
-        hour.VapourHPa = humidity * VapourCurve.Of(hour.AirC, out _);
-        hour.WindMS *= Math.Exp(0.3 * scale * draw[2]);
-        hour.LongwaveWM2 += 12 * scale * draw[3];
-        hour.ShortwaveWM2 *= Math.Max(0.3, 1 - (0.12 * scale * draw[3]));
-        return hour;
+        var air = hour.AirC + (1.1 * scale * draw[0]);
+        return hour with
+        {
+            AirC = air,
+            VapourHPa = humidity * VapourCurve.Of(air, out _),
+            WindMS = hour.WindMS * Math.Exp(0.3 * scale * draw[2]),
+            LongwaveWM2 = hour.LongwaveWM2 + (12 * scale * draw[3]),
+            ShortwaveWM2 = hour.ShortwaveWM2 * Math.Max(0.3, 1 - (0.12 * scale * draw[3])),
+        };
     }
 
     /// <summary>Normal deviates from Halton's sequence, in opposite pairs.</summary>

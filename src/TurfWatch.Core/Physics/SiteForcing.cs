@@ -40,25 +40,28 @@ internal static class SiteForcing
         var given = Bridge(weather[WeatherColumn.ShortwaveWM2], null);
         var cover = Bridge(weather[WeatherColumn.CloudCoverPercent], null);
         var longwave = Bridge(weather[WeatherColumn.LongwaveDownWM2], null);
-        var clear = ClearSky(site, weather, vapour, hours);
+        var clear = ClearSky(site, weather, vapour);
         var cloud = Cloud(clear, given, cover, air);
         var rain = weather[WeatherColumn.PrecipitationMm];
         for (var i = 0; i < n; i++)
         {
-            ref var h = ref hours[i];
-            h.AirC = air[i];
-            h.VapourHPa = vapour[i];
-            h.WindMS = wind[i];
-            h.Cloud = cloud[i];
-            h.ShortwaveWM2 = double.IsNaN(given[i])
-                ? Radiation.CloudyShortwaveWM2(clear[i], 100 * cloud[i])
-                : Math.Max(0, given[i]);
-            h.LongwaveWM2 = double.IsNaN(longwave[i])
-                ? Radiation.LongwaveDownWM2(air[i], vapour[i], cloud[i])
-                : longwave[i];
-            h.RainMm = double.IsNaN(rain[i]) ? 0 : Math.Max(0, rain[i]);
-            h.Bridged = bridged[i];
-            h.Usable = !double.IsNaN(air[i]) && !double.IsNaN(vapour[i]);
+            hours[i] = new()
+            {
+                AirC = air[i],
+                VapourHPa = vapour[i],
+                WindMS = wind[i],
+                Cloud = cloud[i],
+                ShortwaveWM2 = double.IsNaN(given[i])
+                    ? Radiation.CloudyShortwaveWM2(clear[i], 100 * cloud[i])
+                    : Math.Max(0, given[i]),
+                LongwaveWM2 = double.IsNaN(longwave[i])
+                    ? Radiation.LongwaveDownWM2(air[i], vapour[i], cloud[i])
+                    : longwave[i],
+                RainMm = double.IsNaN(rain[i]) ? 0 : Math.Max(0, rain[i]),
+                SolarHour = SolarHour(site, weather.HourEnd(i).ToUnixTimeSeconds()),
+                Bridged = bridged[i],
+                Usable = !double.IsNaN(air[i]) && !double.IsNaN(vapour[i]),
+            };
         }
 
         return hours;
@@ -113,7 +116,8 @@ internal static class SiteForcing
         var wind = Bridge(weather[WeatherColumn.WindSpeedMS], null);
 
         // Brought from 2 m to the height of the series by FAO-56 eq. 47.
-        var usual = DefaultWind2mMS * Math.Log((67.8 * Math.Max(weather.WindHeightM, 0.5)) - 5.42) / 4.87;
+        var usual =
+            DefaultWind2mMS * Math.Log((67.8 * Math.Max(weather.WindHeightM, 0.5)) - 5.42) / 4.87;
         for (var i = 0; i < wind.Length; i++)
         {
             if (double.IsNaN(wind[i]))
@@ -159,18 +163,13 @@ internal static class SiteForcing
         return vapour;
     }
 
-    private static double[] ClearSky(
-        SiteDescription site,
-        WeatherSeries weather,
-        double[] vapour,
-        SiteHour[] hours
-    )
+    private static double[] ClearSky(SiteDescription site, WeatherSeries weather, double[] vapour)
     {
-        var clear = new double[hours.Length];
+        var clear = new double[vapour.Length];
         var pressure = Psychrometrics.PressureHPa(site.ElevationM);
         var first = (double)weather.FirstHourEnd.ToUnixTimeSeconds();
         var factor = 1.0;
-        for (var i = 0; i < hours.Length; i++)
+        for (var i = 0; i < clear.Length; i++)
         {
             var end = first + (3600.0 * i);
             if (i % 24 == 0)
@@ -181,19 +180,18 @@ internal static class SiteForcing
             var cos = Sun.MeanCosZenithOverHour(end, site.LatitudeDeg, site.LongitudeDeg);
             var e = double.IsNaN(vapour[i]) ? 10 : vapour[i];
             clear[i] = cos > 0 ? Radiation.ClearSkyShortwaveWM2(cos, factor, e, pressure) : 0;
-            var solar = ((end - 1800) / 3600) + (site.LongitudeDeg / 15);
-            hours[i].SolarHour = solar - (24 * Math.Floor(solar / 24));
         }
 
         return clear;
     }
 
-    private static double[] Cloud(
-        double[] clear,
-        double[] given,
-        double[] cover,
-        double[] air
-    )
+    private static double SolarHour(SiteDescription site, double hourEnd)
+    {
+        var solar = ((hourEnd - 1800) / 3600) + (site.LongitudeDeg / 15);
+        return solar - (24 * Math.Floor(solar / 24));
+    }
+
+    private static double[] Cloud(double[] clear, double[] given, double[] cover, double[] air)
     {
         var n = clear.Length;
         var cloud = new double[n];
@@ -258,8 +256,7 @@ internal static class SiteForcing
                     last < 0 && i == values.Length ? 0.5
                     : last < 0 ? values[i]
                     : i == values.Length ? values[last]
-                    : values[last]
-                        + ((values[i] - values[last]) * (k - last) / (i - last));
+                    : values[last] + ((values[i] - values[last]) * (k - last) / (i - last));
             }
 
             last = i;

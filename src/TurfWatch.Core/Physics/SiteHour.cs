@@ -1,35 +1,35 @@
 namespace TurfWatch.Core.Physics;
 
 /// <summary>The weather of one hour as the kernel takes it: complete, in one set of units.</summary>
-internal struct SiteHour
+internal readonly record struct SiteHour
 {
     /// <summary>Air temperature [°C].</summary>
-    public double AirC;
+    public double AirC { get; init; }
 
     /// <summary>Vapour pressure of the air [hPa].</summary>
-    public double VapourHPa;
+    public double VapourHPa { get; init; }
 
     /// <summary>Wind at the series' height [m/s].</summary>
-    public double WindMS;
+    public double WindMS { get; init; }
 
     /// <summary>Global radiation over open ground [W/m²].</summary>
-    public double ShortwaveWM2;
+    public double ShortwaveWM2 { get; init; }
 
     /// <summary>Long-wave radiation from the open sky [W/m²].</summary>
-    public double LongwaveWM2;
+    public double LongwaveWM2 { get; init; }
 
     /// <summary>Precipitation [mm].</summary>
-    public double RainMm;
+    public double RainMm { get; init; }
 
     /// <summary>Share of the sky covered [0–1].</summary>
-    public double Cloud;
+    public double Cloud { get; init; }
 
     /// <summary>Hour of the day at the middle of the hour, local mean solar time [0–24).</summary>
-    public double SolarHour;
+    public double SolarHour { get; init; }
 
     /// <summary>Temperature and humidity are known or bridged; else the hour cannot be run.</summary>
-    public bool Usable;
+    public bool Usable { get; init; }
 
     /// <summary>Temperature or humidity or wind were bridged or assumed.</summary>
-    public bool Bridged;
+    public bool Bridged { get; init; }
 }

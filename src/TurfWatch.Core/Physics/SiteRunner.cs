@@ -115,13 +115,7 @@ internal sealed class SiteRunner(
     private void Guess(int from)
     {
         var day = weather.Count == 0 ? now : weather.HourEnd(from);
-        FirstGuess.Fill(
-            _kernel.State,
-            site,
-            surface,
-            hours.Span[from..],
-            day.InUtc().DayOfYear
-        );
+        FirstGuess.Fill(_kernel.State, site, surface, hours.Span[from..], day.InUtc().DayOfYear);
         _kernel.Load(_kernel.State);
         _spinUpHours = 0;
         _knownHours = 0;

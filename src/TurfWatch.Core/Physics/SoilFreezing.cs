@@ -31,8 +31,7 @@ internal static class SoilFreezing
             if (t < 0 || ice[i] > 0)
             {
                 var capacity = heatCapacity[i] * SoilGrid.ThicknessM[i];
-                var freezable =
-                    FreezableShare * waterContent[i] * SoilGrid.ThicknessM[i] * 1000;
+                var freezable = FreezableShare * waterContent[i] * SoilGrid.ThicknessM[i] * 1000;
                 var change = Math.Clamp(
                     -t * capacity / LatentJPerKg,
                     -ice[i],

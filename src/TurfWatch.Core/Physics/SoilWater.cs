@@ -35,7 +35,13 @@ internal static class SoilWater
     /// <param name="drainDays">See <see cref="DrainDays"/>.</param>
     /// <param name="days">Length of the step [days].</param>
     /// <returns>Water that left the three zones by drainage and run-off [mm].</returns>
-    public static double Move(Span<double> water, in SoilHydraulics soil, double inflowMm, double drainDays, double days)
+    public static double Move(
+        Span<double> water,
+        in SoilHydraulics soil,
+        double inflowMm,
+        double drainDays,
+        double days
+    )
     {
         var rest = inflowMm;
         for (var z = 0; z < Zones && rest > 0; z++)

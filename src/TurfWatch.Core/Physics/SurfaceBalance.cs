@@ -94,8 +94,7 @@ internal struct SurfaceBalance
                 wet = Math.Clamp((storeTotal - left) / loss, 0, 1);
             }
 
-            var leafVapour =
-                (wet * leaf) + ((1 - wet) * leaf * Stomata / (leaf + Stomata));
+            var leafVapour = (wet * leaf) + ((1 - wet) * leaf * Stomata / (leaf + Stomata));
             var groundVapour =
                 eGround < CanopyVapour ? ground : ground / (1 + (ground * GroundVapourResistance));
 
@@ -114,8 +113,7 @@ internal struct SurfaceBalance
             var kg3 = Sigma * kg * kg * kg;
             var cover = 1 - LeafOpen;
             var downGround = (LeafOpen * Sky) + (cover * kl3 * kl);
-            var upGround =
-                (GroundEmissivity * kg3 * kg) + ((1 - GroundEmissivity) * downGround);
+            var upGround = (GroundEmissivity * kg3 * kg) + ((1 - GroundEmissivity) * downGround);
             var netLeaf = SunLeaf + (cover * (Sky + upGround - (2 * kl3 * kl)));
             var netGround = SunGround + downGround - upGround;
 
@@ -149,7 +147,8 @@ internal struct SurfaceBalance
 
             // Jacobian.
             var llLeaf =
-                (cover * ((1 - GroundEmissivity) * cover * 4 * kl3)) - (cover * 8 * kl3)
+                (cover * ((1 - GroundEmissivity) * cover * 4 * kl3))
+                - (cover * 8 * kl3)
                 - (HeatCapacity * leaf * (1 - (leaf / sumHeat)))
                 - (vapourScale * leafVapour * slopeLeaf * (1 - (leafVapour / sumVapour)))
                 - meltSlope;

@@ -12,6 +12,7 @@ public static class Radiation
     // Below this, a ratio of measured to clear-sky radiation says more about the horizon than about cloud.
     private const double LeastClearSkyWM2 = 30;
 
+    private const double OvercastEmissivity = 0.97;
     private const double CloudDepth = 0.75;
     private const double CloudPower = 3.4;
 
@@ -101,16 +102,17 @@ public static class Radiation
     /// <param name="vapourHPa">Vapour pressure near the ground [hPa].</param>
     /// <param name="cloudFraction">Share of the sky covered; cut to 0–1.</param>
     /// <remarks>
-    /// L = L₀ (1 + 0.22 c^2.75), at most black-body radiation at air temperature. Sugita and Brutsaert (1993), Water
-    /// Resour. Res. 29:599 (coefficients from memory, unverified).
+    /// ε = ε₀ (1 − c^p) + ε_oc c^p: the form of Konzelmann et al. (1994), Glob. Planet. Change 9:143, whose glacier hours
+    /// gave p = 4 and ε_oc = 0.952. Here p = 2.5 and ε_oc = 0.97, fitted to hourly long-wave and cloud records of the German
+    /// weather service at Hamburg; docs/science/sun-and-radiation.md compares it with the published pairs.
     /// </remarks>
     public static double LongwaveDownWM2(double tempC, double vapourHPa, double cloudFraction)
     {
         var cloud = Math.Clamp(cloudFraction, 0, 1);
-        return Math.Min(
-            ClearSkyLongwaveDownWM2(tempC, vapourHPa) * (1 + 0.22 * Math.Pow(cloud, 2.75)),
-            BlackBodyWM2(tempC + Psychrometrics.ZeroCelsiusK)
-        );
+        var share = cloud * cloud * Math.Sqrt(cloud);
+        var clear = ClearSkyLongwaveDownWM2(tempC, vapourHPa);
+        var overcast = OvercastEmissivity * BlackBodyWM2(tempC + Psychrometrics.ZeroCelsiusK);
+        return clear + share * Math.Max(0, overcast - clear);
     }
 
     /// <summary>Radiation of a black body [W/m²].</summary>

@@ -25,7 +25,8 @@ public readonly record struct SoilHydraulics(
     /// <param name="texture">The texture.</param>
     /// <remarks>
     /// Saxton and Rawls (2006), Soil Sci. Soc. Am. J. 70:1569, table 3: class averages at 2.5 % organic matter, no
-    /// salinity, gravel or compaction. Retyped from memory; the tests recompute each row from the paper's regressions.
+    /// salinity, gravel or compaction. The printed table was not at hand: the rows were retyped from memory, and the tests
+    /// recompute each from the paper's regressions, as several public codes carry them.
     /// </remarks>
     public static SoilHydraulics Of(SoilTexture texture) =>
         texture switch
@@ -33,7 +34,7 @@ public readonly record struct SoilHydraulics(
             SoilTexture.Sand => new(0.88, 0.05, 0.05, 0.10, 0.46, 108.1, 1430),
             SoilTexture.SandyLoam => new(0.65, 0.10, 0.08, 0.18, 0.45, 50.3, 1460),
             SoilTexture.Loam => new(0.40, 0.20, 0.14, 0.28, 0.46, 15.5, 1430),
-            SoilTexture.ClayLoam => new(0.32, 0.34, 0.22, 0.36, 0.48, 4.3, 1390),
+            SoilTexture.ClayLoam => new(0.30, 0.35, 0.22, 0.36, 0.48, 4.3, 1390),
             SoilTexture.Clay => new(0.25, 0.50, 0.30, 0.42, 0.50, 1.1, 1330),
             _ => throw new ArgumentOutOfRangeException(
                 nameof(texture),

@@ -109,7 +109,7 @@ public static class Sun
             }
         }
 
-        return double.IsNaN(middle) ? double.NaN : Math.Clamp(sum / RadPerHour, 0, 1);
+        return double.IsNaN(middle + latDeg) ? double.NaN : Math.Clamp(sum / RadPerHour, 0, 1);
     }
 
     /// <summary>Sunrise, solar noon, sunset and day length of a local date.</summary>

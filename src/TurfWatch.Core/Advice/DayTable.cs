@@ -13,7 +13,7 @@ public static class DayTable
         return
         [
             .. morning
-                .HoursAhead.Where(i => morning.Hour(i).Start < end)
+                .HoursAhead.Where(i => morning.Hour(i).Start < end && AnythingKnown(morning, i))
                 .Select(i => Row(morning, i, holds)),
         ];
     }
@@ -26,7 +26,6 @@ public static class DayTable
             .Where(h => h.Within(hour) > Duration.Zero)
             .OrderBy(h => h.Kind == HoldKind.Care)
             .ThenByDescending(h => h.Within(hour))
-            .ThenByDescending(h => h.Until)
             .ToList();
         return new(
             morning.Site.HourEnd(i),
@@ -39,6 +38,11 @@ public static class DayTable
             over.Count > 0 ? over[0].Note : ""
         );
     }
+
+    private static bool AnythingKnown(Morning morning, int i) =>
+        !double.IsNaN(morning.Site.Weather[WeatherColumn.AirTemperatureC][i])
+        || !double.IsNaN(morning.Site.WetChancePercent[i])
+        || !double.IsNaN(morning.Site.Weather[WeatherColumn.PrecipitationProbabilityPercent][i]);
 
     private static Interval Clip(Interval hour, Instant now) =>
         new(Instant.Min(Instant.Max(hour.Start, now), hour.End), hour.End);

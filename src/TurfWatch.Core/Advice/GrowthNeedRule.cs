@@ -13,6 +13,9 @@ public static class GrowthNeedRule
     /// <summary>A mowing this many days before the earliest likely due date is not called too soon.</summary>
     public const int EarlyDays = 1;
 
+    /// <summary>Grass this far over the height at which it falls due has got away.</summary>
+    public const double GotAway = 1.1;
+
     private const string Source =
         "one-third rule: University of Tennessee (Sorochan), mow at 1.5 times the set height; growth: Gelernter & Stowell 2005, rates are judgement";
 
@@ -57,7 +60,7 @@ public static class GrowthNeedRule
                 AdviceWeight.Informs,
                 need.LastMowed is null
                     ? Phrase.Of(
-                        $"We know of no mowing yet: the {grass.Name} needs one when it stands {Quantity.HeightCm(need.DueHeightCm)} high. Write down the day you mow and we reckon the next."
+                        $"We know of no mowing yet: the {grass.Name} needs one when it stands {Quantity.HeightCm(need.DueHeightCm)} high. Once the journal has a mowing, we reckon the next."
                     )
                     : Phrase.Of(
                         $"We know when you mowed but not the weather since: mow when the {grass.Name} stands {Quantity.HeightCm(need.DueHeightCm)} high."
@@ -85,15 +88,19 @@ public static class GrowthNeedRule
             );
         }
 
+        // An estimate a little over the mark is no reason for two cuts.
+        var gotAway = need.HeightCm > GotAway * need.DueHeightCm;
         var steps = OneThirdRule.Steps(need.HeightCm, need.SetHeightCm);
         return new(
             Id,
             AdviceWeight.Supports,
-            steps.Length > 1
+            gotAway
                 ? Phrase.Of(
-                    $"The {grass.Name} has got away: take it down in {steps.Length} cuts a few days apart, to {Quantity.HeightCm(steps[0])} first."
+                    $"The {grass.Name} has got away: take it down in {steps.Length} cuts a few days apart, the first to {Quantity.HeightCm(steps[0])}."
                 )
-                : Phrase.Of($"The {grass.Name} is due for a cut about now."),
+                : Phrase.Of(
+                    $"The {grass.Name} is due for a cut about now, down to {Quantity.HeightCm(need.SetHeightCm)}."
+                ),
             evidence,
             threshold,
             Source

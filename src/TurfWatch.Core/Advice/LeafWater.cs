@@ -15,7 +15,7 @@ public static class LeafWater
             ? morning.Site.LeafWaterMm[i] + morning.Site.FrostMm[i]
             : double.NaN;
 
-    /// <summary>A word for the table: frost, rain, dew, or wet when it came from a sprinkler or cannot be told.</summary>
+    /// <summary>A word for the table: thaw (frost that melts), rain, dew, or wet when it came from a sprinkler or cannot be told.</summary>
     public static string Cause(Morning morning, Instant at)
     {
         if (Index(morning, at) is not { } i)
@@ -26,7 +26,7 @@ public static class LeafWater
         var site = morning.Site;
         if (site.FrostMm[i] > FrostTraceMm)
         {
-            return "frost";
+            return "thaw";
         }
 
         var dew = site.DewMm[i];
@@ -45,7 +45,7 @@ public static class LeafWater
         var at = morning.Ahead.Start;
         switch (Cause(morning, at))
         {
-            case "frost":
+            case "thaw":
                 return "Frost, then melt water";
             case "rain":
                 return "Rain on the leaves";

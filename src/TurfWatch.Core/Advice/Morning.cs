@@ -59,6 +59,9 @@ public sealed record Morning
     /// <summary>The depth of 10 cm in the owner's units.</summary>
     public string TenCm => Lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm";
 
+    /// <summary>The depth of 5 cm in the owner's units.</summary>
+    public string FiveCm => Lawn.Units == UnitSystem.UsCustomary ? "2 in" : "5 cm";
+
     /// <summary>Indexes of the site's hours that end in what is left of the day, and of the one that its end cuts.</summary>
     public IEnumerable<int> HoursAhead
     {

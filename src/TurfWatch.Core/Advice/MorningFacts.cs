@@ -98,7 +98,7 @@ public static class MorningFacts
         };
         if (value is not null)
         {
-            facts.Add(new(Phrase.Of($"Water the grass can use (ET0)"), value));
+            facts.Add(new(Phrase.Of($"Water that sun and wind draw (ET0)"), value));
         }
     }
 

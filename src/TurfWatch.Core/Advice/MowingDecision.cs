@@ -4,25 +4,29 @@ using NodaTime;
 namespace TurfWatch.Core.Advice;
 
 /// <summary>The decision, and what the message needs to explain it.</summary>
-/// <param name="Advice">The verdict, the window and the reasons, weightiest first.</param>
+/// <param name="Advice">The verdict, the window and the reasons, the deciding one first.</param>
 /// <param name="Holds">Everything that any rule said of any time.</param>
-/// <param name="Others">Further windows of the day, after the one advised.</param>
-public sealed record Decided(
-    MowingAdvice Advice,
-    ImmutableArray<Hold> Holds,
-    ImmutableArray<Interval> Others
-);
+public sealed record Decided(MowingAdvice Advice, ImmutableArray<Hold> Holds);
 
 /// <summary>Weighs all rules and says whether and when to mow.</summary>
 public static class MowingDecision
 {
+    private static readonly Func<Morning, Judgement> WetLeaves = WetLeavesRule.Judge;
+
+    // In the order in which equals are told; of two that hold the same hour the first names it.
     private static readonly ImmutableArray<Func<Morning, Judgement>> Rules =
     [
+        HazardsRule.Judge,
         DormantRule.Judge,
         OwnerHoursRule.Judge,
         UnseenHoursRule.Judge,
+        FrostRule.Judge,
         RainAheadRule.Judge,
-        WetLeavesRule.Judge,
+        WetLeaves,
+        SoilBearingRule.Judge,
+        HeatForPersonRule.Judge,
+        DroughtStressRule.Judge,
+        DaylightRule.Judge,
         GrowthNeedRule.Judge,
     ];
 
@@ -37,14 +41,7 @@ public static class MowingDecision
         var judgements = Rules.Select(rule => rule(morning)).ToImmutableArray();
         var holds = judgements.SelectMany(j => j.Holds).ToImmutableArray();
         var windows = Windows(morning, holds);
-        var resting = morning.Growing.Canopy == CanopyState.Dormant;
-        var verdict =
-            resting ? MowingVerdict.NotToday
-            : windows.IsEmpty
-                ? (Hopeful(morning, holds) ? MowingVerdict.Wait : MowingVerdict.NotToday)
-            : GrowthNeedRule.NotYet(morning) ? MowingVerdict.Wait
-            : windows[0].Start <= morning.Now ? MowingVerdict.MowNow
-            : MowingVerdict.MowFrom;
+        var verdict = Verdict(morning, judgements, windows);
         Interval? window = verdict is MowingVerdict.MowNow or MowingVerdict.MowFrom
             ? windows[0]
             : null;
@@ -56,42 +53,39 @@ public static class MowingDecision
                 window?.End,
                 dryOff?.Earliest,
                 dryOff?.Latest,
-                Rank(judgements, morning)
+                Reasons.Rank(morning, judgements, verdict, windows)
             ),
-            holds,
-            window is null ? windows : windows.RemoveAt(0)
+            holds
         );
+    }
+
+    private static MowingVerdict Verdict(
+        Morning morning,
+        ImmutableArray<Judgement> judgements,
+        ImmutableArray<Interval> windows
+    )
+    {
+        if (windows.IsEmpty)
+        {
+            return Hopeful(morning, judgements) ? MowingVerdict.Wait : MowingVerdict.NotToday;
+        }
+
+        return GrowthNeedRule.NotYet(morning) ? MowingVerdict.Wait
+            : windows[0].Start <= morning.Now ? MowingVerdict.MowNow
+            : MowingVerdict.MowFrom;
     }
 
     private static ImmutableArray<Interval> Windows(Morning morning, IEnumerable<Hold> holds) =>
         OpenTime.Find(morning.Ahead, holds, morning.Lawn.MowingTime);
 
     // A window that would be there if the leaves dried at even odds and nothing hid in the unseen hours.
-    private static bool Hopeful(Morning morning, ImmutableArray<Hold> holds)
+    private static bool Hopeful(Morning morning, ImmutableArray<Judgement> judgements)
     {
-        var safe = WetLeavesRule.Holds(morning, WetChance.SafePercent);
-        var even = WetLeavesRule.Holds(morning, WetChance.WetAgainPercent);
-        var hoped = holds.Where(h => h.Kind != HoldKind.Unseen && !safe.Contains(h)).Concat(even);
+        var hoped = judgements
+            .Where((_, i) => Rules[i] != WetLeaves)
+            .SelectMany(j => j.Holds)
+            .Where(h => h.Kind != HoldKind.Unseen)
+            .Concat(WetLeavesRule.Holds(morning, WetChance.WetAgainPercent));
         return !Windows(morning, hoped).IsEmpty;
     }
-
-    // By weight; within one weight by how much of the owner's time the rule takes; then as listed above.
-    private static ImmutableArray<Finding> Rank(
-        ImmutableArray<Judgement> judgements,
-        Morning morning
-    ) =>
-        [
-            .. judgements
-                .SelectMany(j =>
-                    j.Findings.Select(f => (Finding: f, Taken: Taken(j.Holds, morning)))
-                )
-                .OrderBy(f => f.Finding.Weight)
-                .ThenByDescending(f => f.Taken)
-                .Select(f => f.Finding),
-        ];
-
-    private static Duration Taken(ImmutableArray<Hold> holds, Morning morning) =>
-        holds
-            .Where(h => h.Kind != HoldKind.Care)
-            .Aggregate(Duration.Zero, (sum, h) => sum + h.Within(morning.OwnerHours));
 }

@@ -9,6 +9,12 @@ public static class OwnerHoursRule
     /// <summary>Id of the rule.</summary>
     public const string Id = "owner-hours";
 
+    /// <summary>Note of the hours before the owner's first.</summary>
+    public const string Early = "before your hours";
+
+    /// <summary>Note of the hours after the owner's last.</summary>
+    public const string Late = "after your hours";
+
     private const string Source = "your own setting";
 
     /// <summary>Judges the day.</summary>
@@ -19,12 +25,12 @@ public static class OwnerHoursRule
         var holds = ImmutableArray.CreateBuilder<Hold>();
         if (hours.Start > ahead.Start)
         {
-            holds.Add(new(ahead.Start, hours.Start, HoldKind.Blocks, "before your hours"));
+            holds.Add(new(ahead.Start, hours.Start, HoldKind.Blocks, Early));
         }
 
         if (hours.End < ahead.End)
         {
-            holds.Add(new(hours.End, ahead.End, HoldKind.Blocks, "after your hours"));
+            holds.Add(new(hours.End, ahead.End, HoldKind.Blocks, Late));
         }
 
         var lawn = morning.Lawn;

@@ -78,7 +78,7 @@ public static class RainAheadRule
         var text =
             first.From <= morning.Ahead.Start
                 ? first.Until >= morning.OwnerHours.End
-                    ? Phrase.Of($"Rain is likely from now on, until your hours are over.")
+                    ? Phrase.Of($"Rain is likely all day.")
                     : Phrase.Of($"Rain is likely until about {first.Until}.")
                 : Phrase.Of($"Rain is likely from about {first.From}; be done by then.");
         return new(
@@ -119,7 +119,7 @@ public static class RainAheadRule
             );
         }
 
-        return (double.IsNaN(chance), known) switch
+        return (double.IsNaN(chance), known && mm >= MeasurableMm) switch
         {
             (false, true) => Phrase.Of(
                 $"chance up to {Quantity.Percent(chance)}, about {Quantity.WaterMm(mm)}"

@@ -38,12 +38,18 @@ public static class WetLeavesRule
             findings.Add(Dry(morning));
         }
 
+        if (morning.Lawn.Irrigated)
+        {
+            findings.Add(Sprinklers());
+        }
+
         return new(holds, findings.ToImmutable());
     }
 
     /// <summary>
     /// Times of wet leaves: from the present until the chance falls below <paramref name="dryBelowPercent"/>,
-    /// and again from <see cref="WetChance.WetAgainPercent"/> on until it falls below it.
+    /// and again from <see cref="WetChance.WetAgainPercent"/> on until it falls below it. Leaves that only
+    /// rain wets are no likelier wet than the rain is.
     /// </summary>
     public static ImmutableArray<Hold> Holds(Morning morning, double dryBelowPercent)
     {
@@ -53,17 +59,19 @@ public static class WetLeavesRule
         Instant? wetSince = WetChance.At(site, start) >= dryBelowPercent ? start : null;
         var note = LeafWater.Cause(morning, start);
         var previous = start;
+        var rainChance = 100.0;
         foreach (var i in morning.HoursAhead)
         {
             var end = Instant.Min(site.HourEnd(i), morning.DayEnd);
             var chance = WetChance.At(site, end);
+            rainChance = RainChance(site, i, rainChance);
             if (wetSince is { } since && chance < dryBelowPercent)
             {
                 var dry = WetChance.Crossing(site, previous, end, dryBelowPercent);
                 holds.Add(new(since, Clock.Up(dry), HoldKind.Blocks, note));
                 wetSince = null;
             }
-            else if (wetSince is null && chance >= WetChance.WetAgainPercent)
+            else if (wetSince is null && Math.Min(chance, rainChance) >= WetChance.WetAgainPercent)
             {
                 var again = WetChance.Crossing(site, previous, end, WetChance.WetAgainPercent);
                 wetSince = Clock.Down(again);
@@ -80,6 +88,36 @@ public static class WetLeavesRule
 
         return holds.ToImmutable();
     }
+
+    // The chance of the rain that wets dry leaves, carried on until they are dry; 100 when it is not rain alone.
+    private static double RainChance(SiteConditions site, int i, double carried)
+    {
+        var chance = site.Weather[WeatherColumn.PrecipitationProbabilityPercent][i];
+        var rain = site.Weather[WeatherColumn.PrecipitationMm][i];
+        if (site.WetChancePercent[i] < WetChance.SafePercent || site.DewMm[i] > 0.01)
+        {
+            return 100;
+        }
+
+        if (!(rain > 0) || double.IsNaN(chance))
+        {
+            return carried;
+        }
+
+        return carried < 100 ? Math.Max(carried, chance) : chance;
+    }
+
+    private static Finding Sprinklers() =>
+        new(
+            Id,
+            AdviceWeight.Informs,
+            Phrase.Of(
+                $"If your sprinklers ran this morning, go by the leaves: we cannot see them."
+            ),
+            Phrase.Of($"your lawn is watered"),
+            Threshold(),
+            "common practice, no source"
+        );
 
     private static Finding Drying(Morning morning, DryOff range, ImmutableArray<Hold> holds)
     {

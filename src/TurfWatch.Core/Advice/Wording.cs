@@ -5,83 +5,146 @@ namespace TurfWatch.Core.Advice;
 /// <summary>Subject and headline: the verdict in the fewest words.</summary>
 public static class Wording
 {
-    /// <summary>The subject line, about 60 characters at most once written out.</summary>
+    /// <summary>The subject line, 60 characters at most once written out.</summary>
     public static Phrase Subject(Morning morning, Decided decided)
     {
         var advice = decided.Advice;
-        return advice.Verdict switch
+        switch (advice.Verdict)
         {
-            MowingVerdict.MowNow => Phrase.Of(
-                $"Mow now, until {advice.Until!.Value}{After(decided, ": ")}"
-            ),
-            MowingVerdict.MowFrom => Phrase.Of(
-                $"Mow from {advice.From!.Value} to {advice.Until!.Value}{Around(decided)}"
-            ),
-            MowingVerdict.Wait => Phrase.Of($"Wait with mowing: {Why(morning, decided)}"),
-            _ => Phrase.Of($"No mowing today: {Why(morning, decided)}"),
-        };
+            case MowingVerdict.MowNow:
+                var later = Later(decided);
+                return Phrase.Of($"Mow now, until {advice.Until!.Value}{Colon(later)}");
+            case MowingVerdict.MowFrom:
+                return Phrase.Of(
+                    $"Mow from {advice.From!.Value} to {advice.Until!.Value}{Colon(Comma(First(decided), Later(decided)))}"
+                );
+            case MowingVerdict.Wait when GrowthNeedRule.NotYet(morning):
+                return morning.Need.DueEarliest is { } due
+                    ? Phrase.Of($"No need to mow yet: due {due} or later")
+                    : Phrase.Of($"No need to mow yet");
+            case MowingVerdict.Wait:
+                return Phrase.Of($"Wait with mowing: {Why(morning, decided, waiting: true)}");
+            default:
+                return Phrase.Of($"No mowing today: {Why(morning, decided, waiting: false)}");
+        }
     }
 
     /// <summary>The verdict in one sentence.</summary>
     public static Phrase Headline(Morning morning, Decided decided)
     {
         var advice = decided.Advice;
-        return advice.Verdict switch
+        if (advice is not { From: { } from, Until: { } until })
         {
-            MowingVerdict.MowNow => Phrase.Of(
-                $"You can mow now, until {advice.Until!.Value}{After(decided, "; then ")}."
-            ),
-            MowingVerdict.MowFrom => Phrase.Of(
-                $"Mow between {advice.From!.Value} and {advice.Until!.Value}{Around(decided)}."
-            ),
-            _ => advice.Reasons.Length > 0
+            return advice.Reasons.Length > 0
                 ? advice.Reasons[0].Text
-                : Phrase.Of($"Leave the mower in today."),
-        };
-    }
-
-    private static string Around(Decided decided)
-    {
-        var before = Ending(decided, decided.Advice.From!.Value);
-        var after = After(decided, "");
-        return (before, after) switch
-        {
-            ("", "") => "",
-            ("", _) => $": {after}",
-            (_, "") => $": {before} first",
-            _ => $": {before} first, {after}",
-        };
-    }
-
-    private static string Ending(Decided decided, Instant at) =>
-        Told(decided.Holds.Where(h => h.Kind != HoldKind.Care && h.Until == at));
-
-    private static string After(Decided decided, string lead)
-    {
-        var until = decided.Advice.Until!.Value;
-        var note = Told(decided.Holds.Where(h => h.Kind != HoldKind.Care && h.From == until));
-        return note.Length > 0 ? $"{lead}{note} later" : "";
-    }
-
-    private static string Told(IEnumerable<Hold> holds) =>
-        holds
-            .Select(h => h.Note)
-            .FirstOrDefault(n => n is not ("before your hours" or "after your hours"))
-        ?? "";
-
-    private static string Why(Morning morning, Decided decided)
-    {
-        if (decided.Advice.Verdict == MowingVerdict.Wait && GrowthNeedRule.NotYet(morning))
-        {
-            return "the grass is not due yet";
+                : Phrase.Of($"Leave the mower in today.");
         }
 
-        return decided
-                .Holds.Where(h => h.Kind != HoldKind.Care)
-                .GroupBy(h => h.Note, StringComparer.Ordinal)
-                .OrderByDescending(g => g.Max(h => h.Within(morning.OwnerHours)))
-                .Select(g => g.Key)
-                .FirstOrDefault()
-            ?? "nothing is known";
+        var before = advice.Verdict == MowingVerdict.MowNow ? "" : Before(Ending(decided));
+        var after = After(Beginning(decided));
+        var why = before.Length > 0 && after.Length > 0 ? $": {before}, and {after}." : Close();
+        var due = Quantity.HeightCm(morning.Need.DueHeightCm);
+        return (advice.Verdict, morning.Need.LastMowed) switch
+        {
+            (MowingVerdict.MowNow, null) => Phrase.Of(
+                $"If the grass stands {due} or higher, mow between now and {until}{why}"
+            ),
+            (MowingVerdict.MowNow, _) => Phrase.Of($"Mow between now and {until}{why}"),
+            (_, null) => Phrase.Of(
+                $"If the grass stands {due} or higher, mow between {from} and {until}{why}"
+            ),
+            _ => Phrase.Of($"Mow between {from} and {until}{why}"),
+        };
+
+        string Close() => before.Length + after.Length > 0 ? $": {before}{after}." : ".";
     }
+
+    private static string Colon(string words) => words.Length > 0 ? $": {words}" : "";
+
+    private static string Comma(string a, string b) =>
+        a.Length > 0 && b.Length > 0 ? $"{a}, {b}" : a + b;
+
+    private static string First(Decided decided) =>
+        Ending(decided) is { Length: > 0 } note
+            ? $"{(Eq(note, "thaw") ? "frost" : note)} first"
+            : "";
+
+    private static string Later(Decided decided) =>
+        Beginning(decided) is { Length: > 0 } note
+            ? Eq(note, "not known")
+                ? "unknown after"
+                : $"{note} later"
+            : "";
+
+    private static string Before(string note) =>
+        note switch
+        {
+            "" => "",
+            "dew" => "the dew should be gone by then",
+            "thaw" or "frost" => "the frost should have thawed and dried by then",
+            "rain" => "the rain should be over and the leaves dry by then",
+            "wet" => "the leaves should be dry by then",
+            "soft ground" => "the ground should bear wheels by then",
+            "heat" => "the worst heat should be over by then",
+            "warning" => "a warning is in force until then",
+            _ => $"{note} until then",
+        };
+
+    private static string After(string note) =>
+        note switch
+        {
+            "" => "",
+            "dew" => "dew may fall after that",
+            "rain" => "rain is likely after that",
+            "heat" => "it gets too hot after that",
+            "warning" => "a warning begins then",
+            "not known" => "we cannot see the hours after that",
+            _ => $"{note} after that",
+        };
+
+    // What ends as the window opens, and what begins as it closes; clocks and daylight need no words.
+    private static string Ending(Decided decided) =>
+        Told(decided, h => h.Until == decided.Advice.From);
+
+    private static string Beginning(Decided decided) =>
+        Told(decided, h => h.From == decided.Advice.Until);
+
+    private static string Told(Decided decided, Func<Hold, bool> at) =>
+        decided
+            .Holds.Where(h => h.Kind != HoldKind.Care && at(h))
+            .Select(h => h.Note)
+            .FirstOrDefault(n => n is not (OwnerHoursRule.Early or OwnerHoursRule.Late or "dark"))
+        ?? "";
+
+    private static string Why(Morning morning, Decided decided, bool waiting)
+    {
+        var grass = morning.Growing.Grass.Name;
+        var hours = morning.OwnerHours;
+        var inHours = hours.Start < hours.End ? hours : morning.Ahead;
+        var note = decided
+            .Holds.Where(h => h.Kind != HoldKind.Care)
+            .OrderByDescending(h => h.Within(inHours))
+            .Select(h => h.Note)
+            .FirstOrDefault(n => n is not OwnerHoursRule.Early);
+        return note switch
+        {
+            "dew" or "thaw" or "wet" => waiting
+                ? "the leaves may not dry in time"
+                : "the leaves stay wet",
+            "at rest" => $"the {grass} is at rest",
+            "too dry" => $"the {grass} needs water first",
+            "soft ground" => "the ground is too soft",
+            "frozen ground" => "the ground is frozen",
+            "not your day" => "not one of your days",
+            OwnerHoursRule.Late => "your hours are over",
+            "warning" => "a warning is in force",
+            "heat" => "dangerous heat",
+            "not known" => "too much is unknown",
+            "no forecast" => "no forecast this morning",
+            null => "no hour fits",
+            _ => note,
+        };
+    }
+
+    private static bool Eq(string a, string b) => string.Equals(a, b, StringComparison.Ordinal);
 }

@@ -61,7 +61,13 @@ public static class LeafGrowth
     /// of the 24 hours that end with it.
     /// </summary>
     /// <returns>The growth; <see cref="Grown.Cm"/> is NaN when no hour is known.</returns>
-    public static Grown Between(SiteConditions site, Grass grass, Instant from, Instant to)
+    public static Grown Between(
+        SiteConditions site,
+        Grass grass,
+        Shade shade,
+        Instant from,
+        Instant to
+    )
     {
         var hours = (to - from).TotalHours;
         if (hours <= 0)
@@ -75,7 +81,7 @@ public static class LeafGrowth
         var last = site.IndexOf(to);
         for (var i = Math.Max(first, 0); i <= Math.Min(last, site.Count - 1); i++)
         {
-            var rate = RateAt(site, grass, i);
+            var rate = RateAt(site, grass, shade, i);
             if (!double.IsNaN(rate))
             {
                 sum += rate;
@@ -89,17 +95,26 @@ public static class LeafGrowth
     }
 
     /// <summary>Rate of growth at one hour [cm/day], from the 24 hours that end with it; NaN when fewer than 18 are known.</summary>
-    public static double RateAt(SiteConditions site, Grass grass, int index)
+    public static double RateAt(SiteConditions site, Grass grass, Shade shade, int index)
     {
         var temperature = MeanOfDay(site.Weather[WeatherColumn.AirTemperatureC], index);
         var shortwaveWM2 = MeanOfDay(site.ShortwaveWM2, index);
         return RateCmPerDay(
             grass,
             temperature,
-            shortwaveWM2 * 86_400 / 1e6,
+            shortwaveWM2 * LightShare(shade) * 86_400 / 1e6,
             site.AvailableWaterFraction[index]
         );
     }
+
+    /// <summary>Share of the open sky's light that reaches the lawn; judgement, as in the physics.</summary>
+    public static double LightShare(Shade shade) =>
+        shade switch
+        {
+            Shade.Sun => 1,
+            Shade.Partial => 0.6,
+            _ => 0.25,
+        };
 
     private static double MeanOfDay(ReadOnlySpan<double> column, int index)
     {

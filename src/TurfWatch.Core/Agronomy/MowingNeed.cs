@@ -28,6 +28,9 @@ public sealed record MowingNeed(
     /// <summary>Likely error of the growth model before an owner's record has corrected it; judgement, no source.</summary>
     public const double GrowthError = 0.35;
 
+    /// <summary>How far a mower's height of cut is off [cm]; judgement, no source.</summary>
+    public const double MowerErrorCm = 0.5;
+
     /// <summary>
     /// Reckons height and due dates. The day of the last mowing counts from its local noon; growth beyond
     /// the forecast goes on at its mean rate.
@@ -49,7 +52,13 @@ public sealed record MowingNeed(
     {
         var setHeight = HeightOfCutCm(lawn, growing);
         var due = OneThirdRule.DueHeightCm(setHeight);
-        var ahead = LeafGrowth.Between(site, growing.Grass, now, now + Duration.FromDays(3));
+        var ahead = LeafGrowth.Between(
+            site,
+            growing.Grass,
+            lawn.Shade,
+            now,
+            now + Duration.FromDays(3)
+        );
         var rate = ahead.Cm / 3;
         if (record.Last(JournalKind.Mowed, date) is not { } mowed)
         {
@@ -58,8 +67,14 @@ public sealed record MowingNeed(
 
         var cutAt = mowed.Date.At(LocalTime.Noon).InZoneLeniently(lawn.Place.Zone).ToInstant();
         var cutHeight = mowed.Amount is > 0.5 and < 30 ? mowed.Amount.Value : setHeight;
-        var grown = LeafGrowth.Between(site, growing.Grass, Instant.Min(cutAt, now), now);
-        var error = GrowthError * (2 - grown.KnownShare) * grown.Cm;
+        var grown = LeafGrowth.Between(
+            site,
+            growing.Grass,
+            lawn.Shade,
+            Instant.Min(cutAt, now),
+            now
+        );
+        var error = MowerErrorCm + (GrowthError * (2 - grown.KnownShare) * grown.Cm);
         return new(
             setHeight,
             due,
@@ -80,7 +95,7 @@ public sealed record MowingNeed(
                     .At(LocalTime.Noon)
                     .InZoneLeniently(lawn.Place.Zone)
                     .ToInstant();
-                var more = LeafGrowth.Between(site, growing.Grass, now, noon);
+                var more = LeafGrowth.Between(site, growing.Grass, lawn.Shade, now, noon);
                 var total = grown.Cm + (double.IsNaN(more.Cm) ? rate * days : more.Cm);
                 if (total >= need)
                 {

@@ -1,0 +1,85 @@
+using System.Collections.Immutable;
+using NodaTime;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>Puts the findings in the order in which they are told, and leaves out what no longer matters.</summary>
+public static class Reasons
+{
+    private const string Source = "all the rules of this message together";
+
+    /// <summary>
+    /// By weight; within one weight by how much of the owner's time the rule takes; then in the order of
+    /// the rules. When the grass is not due, that comes first. On a day that is closed anyway, what would
+    /// only have shifted or favoured the hours is left out.
+    /// </summary>
+    public static ImmutableArray<Finding> Rank(
+        Morning morning,
+        ImmutableArray<Judgement> judgements,
+        MowingVerdict verdict,
+        ImmutableArray<Interval> windows
+    )
+    {
+        var told = judgements
+            .SelectMany(j => j.Findings.Select(f => (Finding: f, Taken: Taken(j.Holds, morning))))
+            .Where(f => Matters(f.Finding, morning, verdict))
+            .OrderByDescending(f => Decides(f.Finding, morning, verdict))
+            .ThenBy(f => f.Finding.Weight)
+            .ThenByDescending(f => f.Taken)
+            .Select(f => f.Finding)
+            .ToImmutableArray();
+        return Spare(verdict, windows) is { } spare ? told.Add(spare) : told;
+    }
+
+    private static bool Decides(Finding finding, Morning morning, MowingVerdict verdict) =>
+        verdict == MowingVerdict.Wait
+        && GrowthNeedRule.NotYet(morning)
+        && Is(finding, GrowthNeedRule.Id)
+        && finding.Weight == AdviceWeight.Limits;
+
+    private static bool Matters(Finding finding, Morning morning, MowingVerdict verdict)
+    {
+        if (verdict != MowingVerdict.NotToday)
+        {
+            return true;
+        }
+
+        var closed =
+            morning.Growing.Canopy == CanopyState.Dormant
+            || morning.OwnerHours.Start == morning.OwnerHours.End;
+        return finding.Weight switch
+        {
+            AdviceWeight.Supports => !closed && Is(finding, GrowthNeedRule.Id),
+            AdviceWeight.Limits => !closed,
+            _ => true,
+        };
+    }
+
+    private static Finding? Spare(MowingVerdict verdict, ImmutableArray<Interval> windows)
+    {
+        var (index, lead) = verdict switch
+        {
+            MowingVerdict.MowNow or MowingVerdict.MowFrom => (1, "A second chance today"),
+            MowingVerdict.Wait => (0, "If you want to mow all the same"),
+            _ => (int.MaxValue, ""),
+        };
+        return index >= windows.Length
+            ? null
+            : new(
+                "spare-window",
+                AdviceWeight.Informs,
+                Phrase.Of($"{lead}: {windows[index].Start} to {windows[index].End}."),
+                Phrase.Of($"nothing we know of forbids these hours"),
+                Phrase.Of($"every rule allows it"),
+                Source
+            );
+    }
+
+    private static bool Is(Finding finding, string rule) =>
+        string.Equals(finding.Rule, rule, StringComparison.Ordinal);
+
+    private static Duration Taken(ImmutableArray<Hold> holds, Morning morning) =>
+        holds
+            .Where(h => h.Kind != HoldKind.Care)
+            .Aggregate(Duration.Zero, (sum, h) => sum + h.Within(morning.OwnerHours));
+}

@@ -1,0 +1,35 @@
+using MimeKit;
+
+namespace TurfWatch.Mail.Composing;
+
+/// <summary>The two ways to leave.</summary>
+/// <param name="Https">One-click address; null when the service has no public address.</param>
+/// <param name="Mail">A mailto address.</param>
+internal sealed record UnsubscribeLinks(string? Https, string Mail)
+{
+    /// <summary>The one to show in the message.</summary>
+    public string Visible => Https ?? Mail;
+}
+
+/// <summary>Headers that say to machines: this is list mail, made by a machine, and this is how to leave.</summary>
+internal static class ListHeaders
+{
+    public static void Add(HeaderList headers, SenderOptions sender, UnsubscribeLinks links)
+    {
+        headers.Add(HeaderId.ListId, $"<mornings.{sender.ListDomain}>"); // RFC 2919
+        headers.Add(
+            HeaderId.ListUnsubscribe, // RFC 2369 3.2
+            links.Https is null ? $"<{links.Mail}>" : $"<{links.Https}>, <{links.Mail}>"
+        );
+        if (links.Https is not null)
+        {
+            headers.Add("List-Unsubscribe-Post", "List-Unsubscribe=One-Click"); // RFC 8058
+        }
+
+        headers.Add(HeaderId.ListHelp, $"<mailto:{sender.Owner}?subject=help>"); // RFC 2369 3.1
+        headers.Add(HeaderId.ListOwner, $"<mailto:{sender.Owner}>"); // RFC 2369 3.5
+        headers.Add(HeaderId.AutoSubmitted, "auto-generated"); // RFC 3834 5
+        headers.Add(HeaderId.Precedence, "list");
+        headers.Add("X-Auto-Response-Suppress", "OOF, AutoReply"); // MS-OXCMAIL 2.1.3.2.20
+    }
+}

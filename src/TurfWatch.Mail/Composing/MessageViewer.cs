@@ -1,0 +1,152 @@
+using NodaTime;
+using TurfWatch.Core;
+
+namespace TurfWatch.Mail.Composing;
+
+/// <summary>Puts a briefing into the reader's words.</summary>
+internal static class MessageViewer
+{
+    private const int LongestName = 60;
+
+    public static MessageView View(Briefing briefing, SenderOptions sender, string unsubscribeLink)
+    {
+        var lawn = briefing.Lawn;
+        var say = new PhraseFormatter(lawn.Units, lawn.Place.Zone, briefing.Date);
+        var headline = say.Text(briefing.Headline);
+        var reasons = briefing.Mowing.Reasons.Select(r => Reason(r, say)).ToList();
+        return new()
+        {
+            Subject = PlainText.Clip(say.Text(briefing.Subject), 120),
+            Preheader = reasons.Count > 0 ? reasons[0].Text : headline,
+            Lawn = PlainText.Clip(PlainText.OneLine(lawn.Name), LongestName),
+            Place = PlainText.OneLine($"{lawn.Place.Name}, {lawn.Place.State}"),
+            Day = say.LongDay(briefing.Date),
+            Verdict = Verdict(briefing.Mowing, say),
+            Tone = briefing.Mowing.Verdict switch
+            {
+                MowingVerdict.MowNow or MowingVerdict.MowFrom => "go",
+                MowingVerdict.Wait => "wait",
+                _ => "stop",
+            },
+            Headline = headline,
+            Cautions = [.. briefing.Cautions.Select(say.Text)],
+            Reasons = reasons,
+            Hours = [.. briefing.Hours.Select(h => Hour(h, say))],
+            TemperatureUnit = lawn.Units == UnitSystem.Metric ? "°C" : "°F",
+            Facts =
+            [
+                .. briefing.Facts.Select(f => new FactView(say.Text(f.Label), say.Text(f.Value))),
+            ],
+            DataAlarms =
+            [
+                .. briefing
+                    .Data.Where(n => n.Standing != DataStanding.Fresh)
+                    .Select(n => Note(n, briefing.MadeAt, say)),
+            ],
+            Data =
+            [
+                .. briefing
+                    .Data.Where(n => n.Standing == DataStanding.Fresh)
+                    .Select(n => Note(n, briefing.MadeAt, say)),
+            ],
+            Zone =
+                $"All times are local ({lawn.Place.ZoneId}). Worked out at {say.Moment(briefing.MadeAt)}.",
+            Why = "You get this message because this address is on the list for this lawn.",
+            UnsubscribeLink = unsubscribeLink,
+            OwnerAddress = sender.Owner,
+            Sender = PlainText.OneLine(sender.FromName),
+            PostalAddress = PlainText.OneLine(sender.PostalAddress),
+        };
+    }
+
+    private static string Verdict(MowingAdvice mowing, PhraseFormatter say) =>
+        mowing switch
+        {
+            { Verdict: MowingVerdict.MowNow, Until: { } until } =>
+                $"Mow now, until {say.Moment(until)}",
+            { Verdict: MowingVerdict.MowNow } => "Mow now",
+            { Verdict: MowingVerdict.MowFrom, From: { } from, Until: { } until } =>
+                $"Mow from {say.Moment(from)} until {say.Moment(until)}",
+            { Verdict: MowingVerdict.MowFrom, From: { } from } => $"Mow from {say.Moment(from)}",
+            { Verdict: MowingVerdict.Wait } => "Wait",
+            _ => "Not today",
+        };
+
+    private static ReasonView Reason(Finding finding, PhraseFormatter say) =>
+        new(
+            finding.Weight switch
+            {
+                AdviceWeight.Blocks => "Against",
+                AdviceWeight.Limits => "Limits the hours",
+                AdviceWeight.Cautions => "Take care",
+                AdviceWeight.Supports => "In favor",
+                _ => "Good to know",
+            },
+            say.Text(finding.Text),
+            say.Text(finding.Evidence),
+            say.Text(finding.Threshold),
+            PlainText.OneLine(finding.Source)
+        );
+
+    private static HourView Hour(BriefingHour hour, PhraseFormatter say)
+    {
+        var note = PlainText.OneLine(hour.Note);
+        var answer = (hour.Mowable, note.Length) switch
+        {
+            (true, 0) => "OK",
+            (true, _) => $"OK, {note}",
+            (false, 0) => "no",
+            _ => note,
+        };
+        return new(
+            say.HourOf(hour.HourEnd - Duration.FromHours(1)),
+            hour.Mowable,
+            answer,
+            Chance(hour.WetChancePercent),
+            Chance(hour.RainChancePercent),
+            QuantityText.BareTemperature(hour.AirTemperatureC, say.Units)
+        );
+    }
+
+    private static string Chance(double percent) =>
+        double.IsFinite(percent) ? $"{Math.Round(percent, MidpointRounding.AwayFromZero):0}%" : "?";
+
+    private static string Note(DataNote note, Instant madeAt, PhraseFormatter say)
+    {
+        var subject = note.Subject switch
+        {
+            DataSubject.Forecast => "Forecast",
+            DataSubject.Observations => "Station readings",
+            DataSubject.History => "Past weeks",
+            DataSubject.Hazards => "Warnings",
+            _ => "Past years",
+        };
+        var source = PlainText.OneLine(note.SourceName);
+        var age = note.DataTime is { } time
+            ? $"as of {say.Moment(time)}{Age(madeAt - time, note)}"
+            : "";
+        var reason = PlainText.OneLine(note.Reason ?? "");
+        return note.Standing switch
+        {
+            DataStanding.Fresh => Join($"{subject}: {source}", age) + ".",
+            DataStanding.Stale => Sentence(
+                Join($"{subject} is older than usual: {source}", age),
+                reason
+            ),
+            _ => Sentence($"{subject}: not available{From(source)}", reason),
+        };
+    }
+
+    private static string Age(Duration age, DataNote note) =>
+        note.Subject is DataSubject.Climate || age < Duration.FromMinutes(90)
+            ? ""
+            : $", {QuantityText.Of(Quantity.Hours(Math.Round(age.TotalHours)), UnitSystem.Metric)} old";
+
+    private static string From(string source) => source.Length > 0 ? $" from {source}" : "";
+
+    private static string Join(string first, string second) =>
+        second.Length > 0 ? $"{first}, {second}" : first;
+
+    private static string Sentence(string text, string reason) =>
+        reason.Length > 0 ? $"{text}. {reason.TrimEnd('.')}." : $"{text}.";
+}

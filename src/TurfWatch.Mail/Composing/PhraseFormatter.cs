@@ -1,0 +1,101 @@
+using System.Globalization;
+using NodaTime;
+using NodaTime.Text;
+using TurfWatch.Core;
+
+namespace TurfWatch.Mail.Composing;
+
+/// <summary>Puts a phrase into the reader's units and zone. The result is plain text of one line: whoever writes HTML escapes it.</summary>
+/// <param name="today">The local day that the message is about; other days are named.</param>
+internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, LocalDate today)
+    : IFormatProvider,
+        ICustomFormatter
+{
+    private const int LongestText = 200;
+
+    private static readonly LocalTimePattern Twelve = LocalTimePattern.CreateWithInvariantCulture(
+        "h:mm tt"
+    );
+
+    private static readonly LocalTimePattern TwentyFour =
+        LocalTimePattern.CreateWithInvariantCulture("HH:mm");
+
+    public UnitSystem Units => units;
+
+    public LocalDate Today => today;
+
+    public string Text(Phrase phrase) =>
+        PlainText.OneLine(string.Format(this, phrase.Format, [.. phrase.Arguments]));
+
+    public string Format(string? format, object? arg, IFormatProvider? formatProvider) =>
+        arg switch
+        {
+            Quantity quantity => QuantityText.Of(quantity, units),
+            Instant instant => Moment(instant),
+            LocalTime time => Clock(time),
+            LocalDate date => Day(date),
+            int number => number.ToString("#,##0", CultureInfo.InvariantCulture),
+            string text => PlainText.Clip(PlainText.OneLine(text), LongestText),
+            _ => "",
+        };
+
+    public object? GetFormat(Type? formatType) =>
+        formatType == typeof(ICustomFormatter) ? this : null;
+
+    /// <summary>Clock time, with the day when it is another day than the message's.</summary>
+    public string Moment(Instant instant)
+    {
+        var local = instant.InZone(zone).LocalDateTime;
+        var clock = Clock(local.TimeOfDay);
+        var days = Period.DaysBetween(today, local.Date);
+        return days switch
+        {
+            0 => clock,
+            1 => $"{clock} tomorrow",
+            -1 => $"{clock} yesterday",
+            > 1 and < 7 or < -1 and > -7 => $"{clock} {local.DayOfWeek}",
+            _ => $"{clock} {Short(local.Date)}",
+        };
+    }
+
+    public string Clock(LocalTime time)
+    {
+        // Seconds are noise here; half a minute and more belongs to the next minute.
+        var minutes = (int)Math.Round(time.TickOfDay / (double)NodaConstants.TicksPerMinute) % 1440;
+        var rounded = LocalTime.FromMinutesSinceMidnight(minutes);
+        if (units == UnitSystem.Metric)
+        {
+            return TwentyFour.Format(rounded);
+        }
+
+        return minutes switch
+        {
+            0 => "midnight",
+            720 => "noon",
+            _ => Twelve.Format(rounded).ToLowerInvariant(),
+        };
+    }
+
+    /// <summary>The start of an hour for a narrow column: "7 am", "noon", "07:00".</summary>
+    public string HourOf(Instant start)
+    {
+        var clock = Clock(start.InZone(zone).TimeOfDay);
+        return units == UnitSystem.Metric
+            ? clock
+            : clock.Replace(":00", "", StringComparison.Ordinal);
+    }
+
+    public LocalDateTime Local(Instant instant) => instant.InZone(zone).LocalDateTime;
+
+    public string Day(LocalDate date) =>
+        date == today ? "today" : $"{date.DayOfWeek}, {Short(date)}";
+
+    public string LongDay(LocalDate date) => $"{date.DayOfWeek}, {Short(date)}";
+
+    private string Short(LocalDate date)
+    {
+        var month = date.ToString("MMM", CultureInfo.InvariantCulture);
+        var day = units == UnitSystem.Metric ? $"{date.Day} {month}" : $"{month} {date.Day}";
+        return Math.Abs(Period.DaysBetween(today, date)) > 180 ? $"{day}, {date.Year}" : day;
+    }
+}

@@ -39,11 +39,13 @@ public static class WeatherHttp
     /// <param name="name">Short id of the origin, unique.</param>
     /// <param name="origin">Its settings.</param>
     /// <param name="accept">The media type to ask for.</param>
+    /// <param name="innermost">A handler beneath the cache and the log, for what neither may see.</param>
     public static IServiceCollection AddWeatherOrigin<TApi>(
         this IServiceCollection services,
         string name,
         OriginOptions origin,
-        string accept = "application/json"
+        string accept = "application/json",
+        Func<DelegatingHandler>? innermost = null
     )
         where TApi : class
     {
@@ -92,6 +94,11 @@ public static class WeatherHttp
             s.GetRequiredKeyedService<OriginState>(name),
             s.GetRequiredService<TimeProvider>()
         ));
+        if (innermost is not null)
+        {
+            client.AddHttpMessageHandler(innermost);
+        }
+
         return services;
     }
 

@@ -1,4 +1,6 @@
+using TurfWatch.Weather.NasaPower;
 using TurfWatch.Weather.Nws;
+using TurfWatch.Weather.OpenMeteo;
 
 namespace TurfWatch.Weather.Http;
 
@@ -30,6 +32,12 @@ public sealed class WeatherOptions
 
     /// <summary>US National Weather Service.</summary>
     public NwsOptions Nws { get; set; } = new();
+
+    /// <summary>NASA POWER.</summary>
+    public NasaPowerOptions NasaPower { get; set; } = new();
+
+    /// <summary>Open-Meteo, off by default.</summary>
+    public OpenMeteoOptions OpenMeteo { get; set; } = new();
 
     /// <summary>The value of the User-Agent header.</summary>
     public string UserAgent => $"({ProductName}, {Contact})";
@@ -72,7 +80,10 @@ public sealed class WeatherOptions
             yield return $"{Section}:RetryBudgetBurst is {RetryBudgetBurst}; write a number from 0 to 100.";
         }
 
-        foreach (var fault in Nws.Faults(NwsOptions.Section))
+        var ofOrigins = Nws.Faults(NwsOptions.Section)
+            .Concat(NasaPower.Faults(NasaPowerOptions.Section))
+            .Concat(OpenMeteo.Faults(OpenMeteoOptions.Section));
+        foreach (var fault in ofOrigins)
         {
             yield return fault;
         }

@@ -1,6 +1,8 @@
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
 using TurfWatch.Weather.Http;
 using TurfWatch.Weather.NasaPower;
+using TurfWatch.Weather.Nws;
 using TurfWatch.Weather.OpenMeteo;
 
 namespace TurfWatch.Weather;
@@ -15,6 +17,11 @@ public static class WeatherRegistration
     )
     {
         services.AddWeatherHttp(options);
+        if (options.Nws.Enabled)
+        {
+            services.AddNws(options.Nws);
+        }
+
         if (options.NasaPower.Enabled)
         {
             services
@@ -41,6 +48,13 @@ public static class WeatherRegistration
                 ));
         }
 
-        return services;
+        return services.AddSingleton(s => new WeatherDesk(
+            s.GetService<NwsSource>(),
+            s.GetService<NasaPowerSource>(),
+            s.GetService<OpenMeteoSource>(),
+            options,
+            s.GetRequiredService<TimeProvider>(),
+            s.GetRequiredService<ILogger<WeatherDesk>>()
+        ));
     }
 }

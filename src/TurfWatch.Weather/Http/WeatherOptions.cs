@@ -30,6 +30,9 @@ public sealed class WeatherOptions
     /// <summary>Extra tries that may be saved up, 0 to 100.</summary>
     public int RetryBudgetBurst { get; set; } = 10;
 
+    /// <summary>Days of past weather that the soil column is run on, 60 to 365.</summary>
+    public int HistoryDays { get; set; } = 92;
+
     /// <summary>US National Weather Service.</summary>
     public NwsOptions Nws { get; set; } = new();
 
@@ -78,6 +81,11 @@ public sealed class WeatherOptions
         if (RetryBudgetBurst is < 0 or > 100)
         {
             yield return $"{Section}:RetryBudgetBurst is {RetryBudgetBurst}; write a number from 0 to 100.";
+        }
+
+        if (HistoryDays is < 60 or > 365)
+        {
+            yield return $"{Section}:HistoryDays is {HistoryDays}; write a number from 60 to 365.";
         }
 
         var ofOrigins = Nws.Faults(NwsOptions.Section)

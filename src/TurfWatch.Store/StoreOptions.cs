@@ -6,13 +6,13 @@ public sealed class StoreOptions
     public const string Section = "Store";
 
     /// <summary>Folder of the database and its lock file; it is made when it does not exist. Must be on a local disk.</summary>
-    public string DataDirectory { get; init; } = "data";
+    public string DataDirectory { get; set; } = "data";
 
     /// <summary>How long a write waits for another program that holds the database (a backup, for example).</summary>
-    public TimeSpan BusyTimeout { get; init; } = TimeSpan.FromSeconds(10);
+    public TimeSpan BusyTimeout { get; set; } = TimeSpan.FromSeconds(10);
 
     /// <summary>Free space [MiB] below which no message is sent, since what became of it could not be saved.</summary>
-    public int MinFreeDiskMiB { get; init; } = 32;
+    public int MinFreeDiskMiB { get; set; } = 32;
 
     internal string DatabasePath => Path.Combine(DataDirectory, "turfwatch.db");
 

@@ -1,0 +1,343 @@
+using System.Collections.Concurrent;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Jobs;
+
+/// <summary>
+/// Sends what is due: claim, mark as sending, hand to the relay, write what became of it. Run once a
+/// minute; runs that overlap or repeat do no harm. States and promises: docs/reliability.md.
+/// </summary>
+public sealed partial class DeliverySweep(
+    TurfStore store,
+    IMailTransport transport,
+    TimeProvider time,
+    DeliveryOptions options,
+    ILogger<DeliverySweep> log,
+    Random random
+) : IDisposable
+{
+    private readonly SemaphoreSlim _turn = new(1, 1);
+    private readonly ConcurrentQueue<(OutboxMessage Message, OutboxOutcome Outcome)> _unsaved = [];
+    private readonly DeliveryPacer _pacer = new(
+        time,
+        options.PerSecond,
+        options.PerDomainPerSecond
+    );
+    private readonly RelayBreaker _relay = new(Duration.FromTimeSpan(options.RelayPause));
+    private readonly string _owner = $"{Environment.MachineName}:{Environment.ProcessId}";
+
+    /// <summary>
+    /// Drains what is due. When <paramref name="stop"/> is cancelled nothing new is begun, what is under way may finish
+    /// within <see cref="DeliveryOptions.StopGrace"/>, and the rest goes back untried.
+    /// </summary>
+    public async Task<DeliveryReport> RunAsync(CancellationToken stop)
+    {
+        var report = new DeliveryReport();
+        await _turn.WaitAsync(stop);
+        try
+        {
+            await SaveUnsavedAsync();
+            while (!stop.IsCancellationRequested && report.Halted is null)
+            {
+                report.Count(await store.Outbox.SweepAsync(options.MaxClaims, stop));
+                if (_relay.RestsUntil(Now) is { } until)
+                {
+                    report.Halt($"the mail relay is left alone until {until}: {_relay.Reason}");
+                    break;
+                }
+
+                var claimedAt = Now;
+                var batch = await store.Outbox.ClaimAsync(
+                    _owner,
+                    _relay.IsDoubtful ? 1 : options.Batch,
+                    Duration.FromTimeSpan(options.Lease),
+                    stop
+                );
+                if (batch.Count == 0)
+                {
+                    break;
+                }
+
+                await DeliverAsync(batch, claimedAt, report, stop);
+            }
+        }
+        catch (StoreException e)
+        {
+            report.Halt(e.Message);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            report.Halt("the service is stopping");
+        }
+        finally
+        {
+            _turn.Release();
+        }
+
+        if (report.Halted is not null)
+        {
+            LogHalted(log, report.Halted);
+        }
+
+        return report;
+    }
+
+    public void Dispose() => _turn.Dispose();
+
+    private async Task DeliverAsync(
+        IReadOnlyList<OutboxMessage> batch,
+        Instant claimedAt,
+        DeliveryReport report,
+        CancellationToken stop
+    )
+    {
+        // Told to stop, transactions under way get the grace and only then are cut.
+        using var cut = new CancellationTokenSource(Timeout.InfiniteTimeSpan, time);
+        await using var onStop = stop.Register(() => cut.CancelAfter(options.StopGrace));
+        await Parallel.ForEachAsync(
+            batch,
+            new ParallelOptions
+            {
+                MaxDegreeOfParallelism = options.Connections,
+                CancellationToken = CancellationToken.None,
+            },
+            async (message, _) =>
+            {
+                try
+                {
+                    await DeliverAsync(message, claimedAt, report, stop, cut.Token);
+                }
+                catch (StoreException e)
+                {
+                    // Nothing more is begun; the leases of what cannot be written lapse by themselves.
+                    report.Halt(e.Message);
+                }
+            }
+        );
+    }
+
+    private async Task DeliverAsync(
+        OutboxMessage message,
+        Instant claimedAt,
+        DeliveryReport report,
+        CancellationToken stop,
+        CancellationToken cut
+    )
+    {
+        if (await MayNotBeginAsync(message, claimedAt, report, stop) is { } reason)
+        {
+            await PutBackAsync(message, reason, Now, report);
+            return;
+        }
+
+        var permit = await store.Outbox.BeginSendingAsync(
+            message,
+            Duration.FromTimeSpan(options.SendingLease),
+            CancellationToken.None
+        );
+        switch (permit)
+        {
+            case SendPermit.Expired:
+                report.CountExpired();
+                return;
+            case SendPermit.Suppressed:
+                report.CountSuppressed();
+                return;
+            case SendPermit.Lost:
+                LogLost(log, message.Id);
+                return;
+        }
+
+        SendOutcome outcome;
+        try
+        {
+            outcome = await transport.SendAsync(message, cut);
+        }
+        catch (OperationCanceledException) when (cut.IsCancellationRequested)
+        {
+            await PutBackAsync(message, "the service stopped before it was sent", Now, report);
+            return;
+        }
+        catch (Exception e)
+        {
+            // A fault of ours, at a point that nobody knows. To call it unsent would risk a second copy.
+            LogTransportFault(log, message.Id, e);
+            outcome = new SendOutcome.Unknown(
+                $"the sender failed: {e.GetType().Name}: {e.Message}"
+            );
+        }
+
+        await SettleAsync(message, outcome, report);
+    }
+
+    private async Task<string?> MayNotBeginAsync(
+        OutboxMessage message,
+        Instant claimedAt,
+        DeliveryReport report,
+        CancellationToken stop
+    )
+    {
+        try
+        {
+            if (report.Halted is null)
+            {
+                await _pacer.WaitAsync(message.Recipient, stop);
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            return "the service is stopping";
+        }
+
+        if (stop.IsCancellationRequested)
+        {
+            return "the service is stopping";
+        }
+
+        // A batch before a slow relay: better put back than begun on a lease about to lapse.
+        return
+            report.Halted is null && Now - claimedAt > Duration.FromTimeSpan(options.Lease) * 0.75
+            ? "not begun in time"
+            : report.Halted;
+    }
+
+    private async Task SettleAsync(
+        OutboxMessage message,
+        SendOutcome outcome,
+        DeliveryReport report
+    )
+    {
+        if (outcome is SendOutcome.RelayDown down)
+        {
+            var until = _relay.Open(Now, down.Reason);
+            report.Halt($"the mail relay is left alone until {until}: {down.Reason}");
+            await PutBackAsync(message, down.Reason, until, report);
+            return;
+        }
+
+        _relay.Close();
+        switch (outcome)
+        {
+            case SendOutcome.Accepted accepted:
+                report.CountSent();
+                await SaveAsync(message, OutboxOutcome.Sent(accepted.Reply), report);
+                break;
+            case SendOutcome.Temporary temporary:
+                report.CountRetried();
+                LogRetried(log, message.Id, temporary.Reply);
+                await SaveAsync(
+                    message,
+                    OutboxOutcome.Retry(temporary.Reply, Now + Backoff(message, temporary)),
+                    report
+                );
+                break;
+            case SendOutcome.Permanent permanent:
+                report.CountRefused();
+                LogRefused(log, message.Id, permanent.Reply);
+                await SaveAsync(
+                    message,
+                    permanent.HardBounce
+                        ? OutboxOutcome.HardBounce(permanent.Reply)
+                        : OutboxOutcome.Refused(permanent.Reply),
+                    report
+                );
+                break;
+            case SendOutcome.Unknown unknown:
+                report.CountUnknown();
+                LogUnknown(log, message.Id, unknown.Reason);
+                await SaveAsync(message, OutboxOutcome.Unknown(unknown.Reason), report);
+                break;
+        }
+    }
+
+    private Duration Backoff(OutboxMessage message, SendOutcome.Temporary temporary)
+    {
+        double share;
+        lock (random)
+        {
+            share = random.NextDouble();
+        }
+
+        return DeliveryBackoff.Delay(
+            options,
+            message.Attempts,
+            temporary.RetryAfter,
+            message.NotAfter - Now,
+            share
+        );
+    }
+
+    private Task PutBackAsync(
+        OutboxMessage message,
+        string reason,
+        Instant at,
+        DeliveryReport report
+    )
+    {
+        report.CountReturned();
+        return SaveAsync(
+            message,
+            OutboxOutcome.Untried(reason, Instant.Min(at, message.NotAfter)),
+            report
+        );
+    }
+
+    /// <summary>Writes the outcome; when that cannot be done now it is kept and written before anything else is sent.</summary>
+    private async Task SaveAsync(
+        OutboxMessage message,
+        OutboxOutcome outcome,
+        DeliveryReport report
+    )
+    {
+        try
+        {
+            if (!await store.Outbox.CompleteAsync(message, outcome, CancellationToken.None))
+            {
+                LogLost(log, message.Id);
+            }
+        }
+        catch (StoreException e)
+        {
+            _unsaved.Enqueue((message, outcome));
+            report.Halt(e.Message);
+        }
+    }
+
+    private async Task SaveUnsavedAsync()
+    {
+        while (_unsaved.TryPeek(out var kept))
+        {
+            await store.Outbox.CompleteAsync(kept.Message, kept.Outcome, CancellationToken.None);
+            _unsaved.TryDequeue(out _);
+        }
+    }
+
+    private Instant Now => Instant.FromDateTimeOffset(time.GetUtcNow());
+
+    [LoggerMessage(LogLevel.Warning, "Delivery stopped early: {Reason}")]
+    private static partial void LogHalted(ILogger logger, string reason);
+
+    [LoggerMessage(LogLevel.Information, "Message {Id} is refused for now: {Reply}")]
+    private static partial void LogRetried(ILogger logger, long id, string reply);
+
+    [LoggerMessage(LogLevel.Warning, "Message {Id} is refused for good: {Reply}")]
+    private static partial void LogRefused(ILogger logger, long id, string reply);
+
+    [LoggerMessage(
+        LogLevel.Warning,
+        "Message {Id}: the relay may or may not have taken it: {Reason}"
+    )]
+    private static partial void LogUnknown(ILogger logger, long id, string reason);
+
+    [LoggerMessage(
+        LogLevel.Warning,
+        "Message {Id} is no longer held by this worker; nothing was written"
+    )]
+    private static partial void LogLost(ILogger logger, long id);
+
+    [LoggerMessage(LogLevel.Error, "Message {Id}: the sender failed in an unforeseen way")]
+    private static partial void LogTransportFault(ILogger logger, long id, Exception exception);
+}

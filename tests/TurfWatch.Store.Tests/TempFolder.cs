@@ -1,13 +1,29 @@
+using TurfWatch.Testing;
+
 namespace TurfWatch.Store.Tests;
 
+/// <summary>A store in a folder of its own.</summary>
 internal sealed class TempFolder : IDisposable
 {
-    public string Path { get; } = Directory.CreateTempSubdirectory("turfwatch-store-").FullName;
+    private readonly ScratchFolder _folder = new();
 
-    public StoreOptions Options => new() { DataDirectory = Path, MinFreeDiskMiB = 1 };
+    public string Path => _folder.Path;
 
-    public Task<TurfStore> OpenAsync(TimeProvider time, CancellationToken cancellation) =>
-        TurfStore.OpenAsync(Options, time, cancellation);
+    public StoreOptions Options =>
+        new()
+        {
+            DataDirectory = Path,
+            MinFreeDiskMiB = 1,
+            BusyTimeout = TimeSpan.FromSeconds(1),
+        };
 
-    public void Dispose() => Directory.Delete(Path, recursive: true);
+    public string Database => System.IO.Path.Combine(Path, "turfwatch.db");
+
+    public Task<TurfStore> OpenAsync(
+        TimeProvider time,
+        CancellationToken cancellation,
+        StoreAccess access = StoreAccess.Own
+    ) => TurfStore.OpenAsync(Options, time, cancellation, access);
+
+    public void Dispose() => _folder.Dispose();
 }

@@ -3,7 +3,7 @@ using NodaTime;
 namespace TurfWatch.Host.Jobs;
 
 /// <summary>When a message that was refused for now is tried again.</summary>
-internal static class DeliveryBackoff
+public static class DeliveryBackoff
 {
     /// <summary>
     /// Full jitter: a random share of a ceiling that doubles with each attempt, so that messages refused together do not

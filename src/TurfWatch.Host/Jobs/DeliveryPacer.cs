@@ -1,7 +1,7 @@
 namespace TurfWatch.Host.Jobs;
 
 /// <summary>Spaces messages evenly: so many a second in all, and so many to one mail domain.</summary>
-internal sealed class DeliveryPacer(TimeProvider time, double perSecond, double perDomainPerSecond)
+public sealed class DeliveryPacer(TimeProvider time, double perSecond, double perDomainPerSecond)
 {
     private const int RememberedDomains = 10_000;
 

@@ -104,18 +104,7 @@ public sealed partial class DeliverySweep(
                 MaxDegreeOfParallelism = options.Connections,
                 CancellationToken = CancellationToken.None,
             },
-            async (message, _) =>
-            {
-                try
-                {
-                    await DeliverAsync(message, claimedAt, report, stop, cut.Token);
-                }
-                catch (StoreException e)
-                {
-                    // Nothing more is begun; the leases of what cannot be written lapse by themselves.
-                    report.Halt(e.Message);
-                }
-            }
+            async (message, _) => await DeliverAsync(message, claimedAt, report, stop, cut.Token)
         );
     }
 
@@ -133,11 +122,22 @@ public sealed partial class DeliverySweep(
             return;
         }
 
-        var permit = await store.Outbox.BeginSendingAsync(
-            message,
-            Duration.FromTimeSpan(options.SendingLease),
-            CancellationToken.None
-        );
+        SendPermit permit;
+        try
+        {
+            permit = await store.Outbox.BeginSendingAsync(
+                message,
+                Duration.FromTimeSpan(options.SendingLease),
+                CancellationToken.None
+            );
+        }
+        catch (StoreException e)
+        {
+            report.Halt(e.Message);
+            await PutBackAsync(message, e.Message, Now, report);
+            return;
+        }
+
         switch (permit)
         {
             case SendPermit.Expired:

@@ -1,0 +1,112 @@
+using System.Text.Json;
+using Microsoft.Extensions.Configuration.Json;
+using TurfWatch.Mail;
+
+namespace TurfWatch.Host.Configuration;
+
+/// <summary>The configuration cannot be used; says everything that is wrong with it at once.</summary>
+public sealed class SettingsException(IReadOnlyList<string> faults, string? file)
+    : Exception(string.Join(Environment.NewLine, faults))
+{
+    public IReadOnlyList<string> Faults { get; } = faults;
+
+    public string? File { get; } = file;
+}
+
+/// <summary>
+/// Reads the configuration: defaults, then the file, then the environment
+/// (<c>TurfWatch__Section__Key</c>), then secret files (<c>…KeyFile</c>). The later wins.
+/// </summary>
+public static class SettingsLoader
+{
+    public const string EnvironmentPrefix = "TurfWatch__";
+    public const string FileVariable = "TURFWATCH_CONFIG";
+
+    private static readonly string[] UsualFiles =
+    [
+        "config/turfwatch.json",
+        "/etc/turfwatch/turfwatch.json",
+    ];
+
+    /// <exception cref="SettingsException">Something is wrong; all faults are in it.</exception>
+    public static Settings Load(
+        string? file,
+        string folder,
+        IReadOnlyDictionary<string, string?>? overrides = null
+    )
+    {
+        var faults = new List<string>();
+        var path = Locate(file, folder, faults);
+        var configuration = Read(path, overrides, faults);
+        SecretFiles.Apply(configuration, folder, faults);
+        UnknownKeys.Find(configuration, faults);
+        var bound = OptionsCatalog
+            .All.Select(options => OptionsBinder.Bind(options, configuration, faults))
+            .ToList();
+        OptionsBinder.Join(bound);
+        faults.AddRange(bound.SelectMany(OptionsBinder.FaultsOf));
+        var smtp = bound.OfType<SmtpOptions>().Single();
+        faults.AddRange(bound.OfType<SenderOptions>().Single().Faults(smtp));
+        return faults.Count == 0
+            ? new Settings(bound, path, folder)
+            : throw new SettingsException([.. faults.Distinct(StringComparer.Ordinal)], path);
+    }
+
+    private static string? Locate(string? file, string folder, List<string> faults)
+    {
+        var named = file ?? Environment.GetEnvironmentVariable(FileVariable);
+        if (!string.IsNullOrWhiteSpace(named))
+        {
+            var full = Path.GetFullPath(named, folder);
+            if (File.Exists(full))
+            {
+                return full;
+            }
+
+            var who = file is null ? $"the variable {FileVariable}" : "--config";
+            faults.Add(
+                $"{who} names '{named}', but there is no such file; give the path of a file made from config/turfwatch.example.json."
+            );
+            return null;
+        }
+
+        return UsualFiles.Select(f => Path.GetFullPath(f, folder)).FirstOrDefault(File.Exists);
+    }
+
+    private static ConfigurationManager Read(
+        string? path,
+        IReadOnlyDictionary<string, string?>? overrides,
+        List<string> faults
+    )
+    {
+        var manager = new ConfigurationManager();
+        if (path is not null)
+        {
+            try
+            {
+                using var stream = new MemoryStream(File.ReadAllBytes(path));
+                manager.Add<JsonStreamConfigurationSource>(s => s.Stream = stream);
+            }
+            catch (Exception e) when (e is FormatException or JsonException or InvalidDataException)
+            {
+                faults.Add(
+                    $"{path} is not valid JSON: {(e.InnerException ?? e).Message.TrimEnd('.')}; mend that place (comments and trailing commas are allowed)."
+                );
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                faults.Add(
+                    $"{path} cannot be read: {e.Message.TrimEnd('.')}; check its permissions."
+                );
+            }
+        }
+
+        manager.AddEnvironmentVariables(EnvironmentPrefix);
+        if (overrides is not null)
+        {
+            manager.AddInMemoryCollection(overrides);
+        }
+
+        return manager;
+    }
+}

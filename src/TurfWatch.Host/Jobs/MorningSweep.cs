@@ -1,0 +1,167 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Host.Web;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Jobs;
+
+/// <summary>
+/// Works out the morning messages that come due within the lead time and writes them into the outbox.
+/// The outbox's unique key makes running it twice, or in two places, harmless.
+/// </summary>
+/// <param name="store">Where lawns, journals and the outbox are.</param>
+/// <param name="composer">Turns a briefing into a message.</param>
+/// <param name="source">Gives a cell's weather.</param>
+/// <param name="options">Lead and lateness.</param>
+/// <param name="clock">The time.</param>
+/// <param name="log">The log.</param>
+public sealed partial class MorningSweep(
+    TurfStore store,
+    MessageComposer composer,
+    ICellWeather source,
+    JobsOptions options,
+    TimeProvider clock,
+    ILogger<MorningSweep> log
+)
+{
+    /// <summary>Hears of each briefing that became a message; the demo's owners act on it.</summary>
+    internal Action<DueMorning, Briefing>? Told { get; set; }
+
+    public async Task RunAsync(CancellationToken cancel)
+    {
+        var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
+        var due = new List<DueMorning>();
+        await foreach (
+            var morning in store.Subscribers.DueMorningsAsync(
+                now,
+                Duration.FromTimeSpan(options.MorningLead),
+                Duration.FromTimeSpan(options.MorningLate),
+                cancel
+            )
+        )
+        {
+            due.Add(morning);
+        }
+
+        var cells = new Dictionary<string, WeatherCell?>(StringComparer.Ordinal);
+        foreach (var zip in due.Select(d => d.Lawn.Place.Zip).Distinct(StringComparer.Ordinal))
+        {
+            cells[zip] = await store.Cells.FindByZipAsync(zip, cancel);
+        }
+
+        foreach (
+            var group in due.GroupBy(
+                d => cells[d.Lawn.Place.Zip]?.Id ?? "zip:" + d.Lawn.Place.Zip,
+                StringComparer.Ordinal
+            )
+        )
+        {
+            await AssessCellAsync(cells[group.First().Lawn.Place.Zip], [.. group], now, cancel);
+        }
+    }
+
+    private async Task AssessCellAsync(
+        WeatherCell? cell,
+        IReadOnlyList<DueMorning> mornings,
+        Instant now,
+        CancellationToken cancel
+    )
+    {
+        var weather = cell is null
+            ? NoWeather.For(
+                now,
+                "the weather services have not yet said which forecast serves this ZIP code"
+            )
+            : await source.OfAsync(cell, now, cancel);
+        // A service that is away for a while may be back before the message is due, or soon after.
+        var patience = now - Duration.FromTimeSpan(options.MorningWait);
+        var ready = weather.Note(DataSubject.Forecast) is { Standing: not DataStanding.Missing }
+            ? mornings
+            : [.. mornings.Where(m => m.DueAt <= patience)];
+        if (ready.Count == 0)
+        {
+            Waiting(log, cell?.Id ?? mornings[0].Lawn.Place.Zip, mornings.Count);
+            return;
+        }
+
+        var states = new Dictionary<SurfaceClass, SiteState?>();
+        var assess = new AssessMorning(cell, weather, now, surface => states[surface]);
+        var messages = new List<OutboxMessage>();
+        foreach (var morning in ready)
+        {
+            try
+            {
+                if (cell is not null)
+                {
+                    await LoadStatesAsync(cell, morning.Lawn, states, cancel);
+                }
+
+                var record = await store.Journal.LoadAsync(morning.Lawn.Id, cancel);
+                var briefing = assess.Brief(morning.Lawn, record, morning.Date);
+                messages.Add(
+                    composer.Compose(
+                        briefing,
+                        morning.Subscriber,
+                        morning.Key,
+                        morning.DueAt,
+                        morning.DueAt + Duration.FromTimeSpan(options.MorningLate)
+                    )
+                );
+                Told?.Invoke(morning, briefing);
+            }
+            catch (Exception e) when (e is not (OperationCanceledException or StoreException))
+            {
+                // One lawn's defect must not cost the others their morning.
+                Broken(log, morning.Lawn.Id, e);
+            }
+        }
+
+        await CommitAsync(cell, messages, assess, cancel);
+    }
+
+    private async Task LoadStatesAsync(
+        WeatherCell cell,
+        Lawn lawn,
+        Dictionary<SurfaceClass, SiteState?> states,
+        CancellationToken cancel
+    )
+    {
+        foreach (var surface in AssessMorning.Candidates(lawn))
+        {
+            if (!states.ContainsKey(surface))
+            {
+                states[surface] = await StoredState.LoadAsync(store, cell.Id, surface, cancel);
+            }
+        }
+    }
+
+    private async Task CommitAsync(
+        WeatherCell? cell,
+        List<OutboxMessage> messages,
+        AssessMorning assess,
+        CancellationToken cancel
+    )
+    {
+        // The messages first: a state that is not kept costs a longer run tomorrow, nothing else.
+        var made = await store.Outbox.EnqueueAsync(messages, cancel);
+        if (cell is not null)
+        {
+            foreach (var (surface, state) in assess.NewStates)
+            {
+                await StoredState.SaveAsync(store, cell.Id, surface, state, cancel);
+            }
+        }
+
+        Planned(log, cell?.Id ?? "no cell", made);
+    }
+
+    [LoggerMessage(LogLevel.Information, "{Count} morning messages written for {Cell}")]
+    private static partial void Planned(ILogger log, string cell, int count);
+
+    [LoggerMessage(LogLevel.Warning, "{Count} morning messages for {Cell} wait for a forecast")]
+    private static partial void Waiting(ILogger log, string cell, int count);
+
+    [LoggerMessage(LogLevel.Error, "A defect showed for lawn {Lawn}; its message is not made")]
+    private static partial void Broken(ILogger log, long lawn, Exception e);
+}

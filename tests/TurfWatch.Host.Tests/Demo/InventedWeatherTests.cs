@@ -1,0 +1,104 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Host.Demo;
+using Xunit;
+
+namespace TurfWatch.Host.Tests.Demo;
+
+/// <summary>Invented weather must be weather: within physical bounds, persistent, with a forecast that is honestly wrong.</summary>
+public sealed class InventedWeatherTests
+{
+    private static readonly Instant Start = Instant.FromUtc(2025, 7, 1, 0, 0);
+
+    private static WeatherSeries Year(DemoHousehold household) =>
+        InventedYear.Draw(household.Climate, household.Lawn.Place, Start, 24 * 380, household.Seed);
+
+    public static TheoryData<int> Households => [0, 1, 2];
+
+    [Theory]
+    [MemberData(nameof(Households))]
+    public void Every_hour_is_physically_possible(int which)
+    {
+        var year = Year(DemoHousehold.All[which]);
+
+        for (var i = 0; i < year.Count; i++)
+        {
+            var air = year[WeatherColumn.AirTemperatureC][i];
+            Assert.InRange(air, -50, 55);
+            Assert.True(year[WeatherColumn.DewPointC][i] < air);
+            Assert.InRange(year[WeatherColumn.RelativeHumidityPercent][i], 1, 100);
+            Assert.InRange(year[WeatherColumn.CloudCoverPercent][i], 0, 100);
+            Assert.InRange(year[WeatherColumn.WindSpeedMS][i], 0.3, 40);
+            Assert.InRange(year[WeatherColumn.PrecipitationMm][i], 0, 100);
+        }
+    }
+
+    [Fact]
+    public void The_desert_is_dry_the_south_is_wet_and_the_north_freezes()
+    {
+        var years = DemoHousehold.All.Select(Year).ToArray();
+        var rain = years
+            .Select(y => y[WeatherColumn.PrecipitationMm].ToArray().Take(8760).Sum())
+            .ToArray();
+
+        Assert.InRange(rain[0], 50, 500);
+        Assert.InRange(rain[1], 700, 2200);
+        Assert.InRange(rain[2], 350, 1500);
+        Assert.True(years[2][WeatherColumn.AirTemperatureC].ToArray().Min() < -15);
+        Assert.True(years[0][WeatherColumn.AirTemperatureC].ToArray().Max() > 38);
+    }
+
+    [Fact]
+    public void The_same_seed_draws_the_same_year()
+    {
+        var household = DemoHousehold.All[1];
+
+        Assert.Equal(
+            Year(household)[WeatherColumn.AirTemperatureC].ToArray(),
+            Year(household)[WeatherColumn.AirTemperatureC].ToArray()
+        );
+    }
+
+    [Fact]
+    public void A_forecast_errs_more_the_further_ahead_it_looks()
+    {
+        var truth = Year(DemoHousehold.All[1]);
+        double near = 0,
+            far = 0;
+        for (var day = 10; day < 360; day++)
+        {
+            var now = Start + Duration.FromDays(day);
+            var forecast = InventedForecast.Make(truth, now, 168, 5);
+            var first = truth.IndexOf(forecast.FirstHourEnd);
+            double Error(int h) =>
+                Math.Abs(
+                    forecast[WeatherColumn.AirTemperatureC][h]
+                        - truth[WeatherColumn.AirTemperatureC][first + h]
+                );
+            near += Error(3);
+            far += Error(150);
+        }
+
+        Assert.InRange(near / 350, 0.2, 1.2);
+        Assert.True(far > 2 * near, $"near {near / 350:0.00} K, far {far / 350:0.00} K");
+    }
+
+    [Fact]
+    public void No_hour_before_now_is_a_forecast_and_none_after_it_is_measured()
+    {
+        var household = DemoHousehold.All[2];
+        var now = Start + Duration.FromDays(100) + Duration.FromMinutes(25);
+        var weather = new InventedWeather(Year(household), household.Seed).At(
+            now,
+            Duration.FromDays(75)
+        );
+
+        for (var i = 0; i < weather.Hours.Count; i++)
+        {
+            Assert.Equal(
+                weather.Hours.HourEnd(i) <= now ? HourKind.Measured : HourKind.Forecast,
+                weather.Hours.Origins[i].Kind
+            );
+        }
+    }
+}

@@ -1,1 +1,3 @@
-return 0;
+using TurfWatch.Host.Commands;
+
+return await TurfWatchCommand.RunAsync(args, Terminal.OfProcess());

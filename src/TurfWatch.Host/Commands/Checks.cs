@@ -1,0 +1,248 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Host.Configuration;
+using TurfWatch.Host.Jobs;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+using TurfWatch.Weather.Http;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary>How a thing is that was looked at.</summary>
+internal enum CheckState
+{
+    Well,
+    Mind,
+    Wrong,
+}
+
+/// <summary>One thing that was looked at.</summary>
+internal sealed record CheckFinding(string Area, CheckState State, string Says);
+
+/// <summary>Looks at what the service depends on.</summary>
+internal static class Checks
+{
+    private static readonly TimeSpan ClockOff = TimeSpan.FromSeconds(60);
+
+    public static async Task<List<CheckFinding>> RunAsync(
+        Settings settings,
+        Terminal terminal,
+        CancellationToken cancel
+    )
+    {
+        var findings = new List<CheckFinding>
+        {
+            new(
+                "configuration",
+                CheckState.Well,
+                settings.File is { } file
+                    ? $"{file} holds no fault"
+                    : "no file; defaults and environment"
+            ),
+            new(
+                "time zones",
+                CheckState.Well,
+                $"time zone data {DateTimeZoneProviders.Tzdb.VersionId}"
+            ),
+        };
+        await StoreAsync(settings.Get<StoreOptions>(), terminal, findings, cancel);
+        await MailAsync(settings, terminal, findings, cancel);
+        var weather = settings.Get<WeatherOptions>();
+        foreach (
+            var (name, origin) in settings
+                .All.OfType<OriginOptions>()
+                .Select(o => (OptionsCatalog.All.Single(c => c.Type == o.GetType()).Section, o))
+        )
+        {
+            await WeatherAsync(name, origin, weather.UserAgent, terminal, findings, cancel);
+        }
+
+        return findings;
+    }
+
+    private static async Task StoreAsync(
+        StoreOptions options,
+        Terminal terminal,
+        List<CheckFinding> findings,
+        CancellationToken cancel
+    )
+    {
+        try
+        {
+            await using var store = await TurfStore.OpenAsync(
+                options,
+                terminal.Clock,
+                cancel,
+                StoreAccess.Beside
+            );
+            var report = await store.InspectAsync(cancel);
+            var sound = string.Equals(report.Integrity, "ok", StringComparison.Ordinal);
+            findings.Add(
+                new(
+                    "data",
+                    sound ? CheckState.Well : CheckState.Wrong,
+                    sound
+                        ? $"{report.Path}, {report.FileBytes / 1048576.0:0.0} MB, schema {report.SchemaVersion}, sound"
+                        : $"{report.Path} is damaged ({report.Integrity}); stop the service and restore the last backup"
+                )
+            );
+            var freeMiB = report.FreeBytes / 1048576.0;
+            findings.Add(
+                new(
+                    "disk",
+                    freeMiB < options.MinFreeDiskMiB ? CheckState.Wrong
+                        : freeMiB < 10 * options.MinFreeDiskMiB ? CheckState.Mind
+                        : CheckState.Well,
+                    freeMiB < options.MinFreeDiskMiB
+                        ? $"{freeMiB:0} MiB free, less than Store:MinFreeDiskMiB ({options.MinFreeDiskMiB}): nothing is sent; make room"
+                        : $"{freeMiB:0} MiB free"
+                )
+            );
+            await OutboxAsync(store, findings, cancel);
+        }
+        catch (StoreException e)
+        {
+            findings.Add(new("data", CheckState.Wrong, e.Message));
+        }
+    }
+
+    private static async Task OutboxAsync(
+        TurfStore store,
+        List<CheckFinding> findings,
+        CancellationToken cancel
+    )
+    {
+        var counts = await store.Outbox.CountAsync(cancel);
+        var unknown = counts.GetValueOrDefault(OutboxState.Unknown);
+        var dead = counts.GetValueOrDefault(OutboxState.Dead);
+        findings.Add(
+            new(
+                "outbox",
+                unknown + dead > 0 ? CheckState.Mind : CheckState.Well,
+                string.Join(
+                    ", ",
+                    counts
+                        .Where(c => c.Value > 0)
+                        .Select(c => $"{c.Value} {Words.Kebab(c.Key.ToString())}")
+                        .DefaultIfEmpty("empty")
+                )
+                    + (
+                        unknown > 0
+                            ? "; for the unknown ones nobody can tell whether they arrived"
+                            : ""
+                    )
+            )
+        );
+    }
+
+    private static async Task MailAsync(
+        Settings settings,
+        Terminal terminal,
+        List<CheckFinding> findings,
+        CancellationToken cancel
+    )
+    {
+        var route = MailRoute.Of(
+            settings.Get<SmtpOptions>(),
+            settings.Get<FolderOptions>(),
+            settings.Get<StoreOptions>()
+        );
+        if (route.IsFolder)
+        {
+            findings.Add(new("mail", CheckState.Mind, route.Sentence));
+            return;
+        }
+
+        await using var transport = new SmtpTransport(route.Smtp, terminal.Clock);
+        var problem = await transport.CheckAsync(cancel);
+        findings.Add(
+            problem is null
+                ? new("mail", CheckState.Well, $"{route.Smtp.Host} answers and lets us in")
+                : new("mail", CheckState.Wrong, problem)
+        );
+        if (settings.Get<SenderOptions>().PublicBaseUrl is null)
+        {
+            findings.Add(
+                new(
+                    "links",
+                    CheckState.Mind,
+                    "Mail:Sender:PublicBaseUrl is not set: readers can leave by mail only, and large mail providers want a link"
+                )
+            );
+        }
+    }
+
+    private static async Task WeatherAsync(
+        string section,
+        OriginOptions origin,
+        string userAgent,
+        Terminal terminal,
+        List<CheckFinding> findings,
+        CancellationToken cancel
+    )
+    {
+        if (!origin.Enabled)
+        {
+            findings.Add(new("weather", CheckState.Mind, $"{section} is switched off"));
+            return;
+        }
+
+        using var http = new HttpClient { Timeout = TimeSpan.FromSeconds(15) };
+        http.DefaultRequestHeaders.TryAddWithoutValidation("User-Agent", userAgent);
+        try
+        {
+            using var answer = await http.GetAsync(
+                origin.BaseAddress,
+                HttpCompletionOption.ResponseHeadersRead,
+                cancel
+            );
+            var well = (int)answer.StatusCode < 500;
+            findings.Add(
+                new(
+                    "weather",
+                    well ? CheckState.Well : CheckState.Wrong,
+                    $"{origin.BaseAddress} answers {(int)answer.StatusCode}"
+                        + (well ? "" : "; the service has trouble of its own: wait")
+                )
+            );
+            Clock(answer.Headers.Date, terminal, origin.BaseAddress!, findings);
+        }
+        catch (Exception e)
+            when (e is HttpRequestException
+                || (e is TaskCanceledException && !cancel.IsCancellationRequested)
+            )
+        {
+            findings.Add(
+                new(
+                    "weather",
+                    CheckState.Wrong,
+                    $"{origin.BaseAddress} cannot be reached ({e.Message.TrimEnd('.')}); check the network, a proxy, and {section}:BaseAddress"
+                )
+            );
+        }
+    }
+
+    private static void Clock(
+        DateTimeOffset? theirs,
+        Terminal terminal,
+        Uri origin,
+        List<CheckFinding> findings
+    )
+    {
+        if (theirs is null || findings.Any(f => f.Area == "clock"))
+        {
+            return;
+        }
+
+        var off = terminal.Clock.GetUtcNow() - theirs.Value;
+        findings.Add(
+            off.Duration() < ClockOff
+                ? new("clock", CheckState.Well, $"agrees with {origin.Host}")
+                : new(
+                    "clock",
+                    CheckState.Wrong,
+                    $"is {off.TotalSeconds:0} s {(off > TimeSpan.Zero ? "ahead of" : "behind")} {origin.Host}; set the machine's clock (timedatectl set-ntp true), or messages come at the wrong time"
+                )
+        );
+    }
+}

@@ -1,0 +1,89 @@
+using TurfWatch.Core;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary>The measures that people type, and how they become ours.</summary>
+internal static class Measures
+{
+    private const double SquareFeet = 0.09290304;
+    private const double PoundPerThousandSquareFeet = 453.59237 / (1000 * SquareFeet);
+
+    private static readonly Dictionary<string, Func<double, double>> Areas = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["SQFT"] = v => v * SquareFeet,
+        ["M2"] = v => v,
+        ["ACRE"] = v => v * 4046.8564224,
+    };
+
+    private static readonly Dictionary<string, Func<double, double>> Heights = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["IN"] = v => v * 2.54,
+        ["CM"] = v => v,
+    };
+
+    private static readonly Dictionary<string, Func<double, double>> Depths = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["IN"] = v => v * 25.4,
+        ["MM"] = v => v,
+    };
+
+    private static readonly Dictionary<string, Func<double, double>> Rates = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["LB/1000SQFT"] = v => v * PoundPerThousandSquareFeet,
+        ["G/M2"] = v => v,
+    };
+
+    private static readonly Dictionary<string, Func<double, double>> Temperatures = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["F"] = v => (v - 32) / 1.8,
+        ["C"] = v => v,
+    };
+
+    public static double? AreaM2(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Areas, (1, 1e6), "5000sqft", faults);
+
+    public static double? HeightCm(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Heights, (0.5, 15), "2.5in", faults);
+
+    public static double? Amount(
+        JournalKind kind,
+        string name,
+        string text,
+        ICollection<string> faults
+    ) =>
+        kind switch
+        {
+            JournalKind.Mowed => HeightCm(name, text, faults),
+            JournalKind.Watered => Words.Measure(name, text, Depths, (0.1, 200), "0.5in", faults),
+            JournalKind.SoilMeasured => Words.Measure(
+                name,
+                text,
+                Temperatures,
+                (-30, 60),
+                "55F",
+                faults
+            ),
+            _ => Words.Measure(name, text, Rates, (0.05, 200), "1lb/1000sqft", faults),
+        };
+
+    /// <summary>An amount as the journal shows it, in the unit it is kept in.</summary>
+    public static string Show(JournalKind kind, double? amount) =>
+        (kind, amount) switch
+        {
+            (_, null) => "",
+            (JournalKind.Mowed, { } v) => $"{v:0.#} cm",
+            (JournalKind.Watered, { } v) => $"{v:0.#} mm",
+            (JournalKind.SoilMeasured, { } v) => $"{v:0.#} C",
+            (_, { } v) => $"{v:0.##} g/m2",
+        };
+}

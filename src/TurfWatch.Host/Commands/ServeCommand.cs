@@ -1,0 +1,84 @@
+using System.CommandLine;
+using TurfWatch.Host.Configuration;
+using TurfWatch.Host.Jobs;
+using TurfWatch.Host.Web;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary><c>turfwatch serve</c>: the service.</summary>
+internal static partial class ServeCommand
+{
+    public static Command Create(Terminal terminal)
+    {
+        var at = AtOption.Create();
+        var command = new Command(
+            "serve",
+            """
+            Runs the service: fetches weather, works out the morning messages, sends them, answers the
+            links in them. Without a mail relay in the configuration, messages are written to a folder.
+            Stop it with Ctrl+C or SIGTERM; it finishes the message in flight.
+
+            Example: turfwatch serve --config /etc/turfwatch/turfwatch.json
+            """
+        )
+        {
+            at,
+        };
+        command.Does(
+            terminal,
+            async (parse, cancel) =>
+            {
+                var clock = AtOption.Clock(parse, at, terminal);
+                var settings = parse.Settings(terminal);
+                return await RunAsync(settings, clock, terminal, cancel);
+            }
+        );
+        return command;
+    }
+
+    private static async Task<int> RunAsync(
+        Settings settings,
+        TimeProvider clock,
+        Terminal terminal,
+        CancellationToken cancel
+    )
+    {
+        var options = settings.Get<StoreOptions>();
+        await using var store = await TurfStore.OpenAsync(options, clock, cancel);
+        var tokens = LinkTokens.Open(options.DataDirectory);
+        await using var app = ServiceHost.Build(settings, store, tokens, clock);
+        var log = app.Services.GetRequiredService<ILoggerFactory>().CreateLogger("TurfWatch");
+        try
+        {
+            await app.StartAsync(cancel);
+        }
+        catch (IOException e)
+            when (e.InnerException is Microsoft.AspNetCore.Connections.AddressInUseException)
+        {
+            await terminal.Error.WriteLineAsync(
+                $"Web:Listen is '{settings.Get<WebOptions>().Listen}', but something else listens there already; stop it, or write another port."
+            );
+            return CommandShell.Failed;
+        }
+
+        Started(
+            log,
+            Path.GetFullPath(options.DataDirectory),
+            settings.File ?? "no configuration file: defaults",
+            string.Join(", ", app.Urls)
+        );
+        MailGoes(log, app.Services.GetRequiredService<MailRoute>().Sentence);
+        // System.CommandLine cancels on Ctrl+C and SIGTERM; so does the host: whichever is first.
+        using var stop = cancel.Register(app.Lifetime.StopApplication);
+        await app.WaitForShutdownAsync(CancellationToken.None);
+        return CommandShell.Ok;
+    }
+
+    [LoggerMessage(LogLevel.Information, "TurfWatch runs on {Folder} ({Config}); pages at {Urls}")]
+    private static partial void Started(ILogger log, string folder, string config, string urls);
+
+    [LoggerMessage(LogLevel.Information, "{Sentence}")]
+    private static partial void MailGoes(ILogger log, string sentence);
+}

@@ -1,0 +1,110 @@
+using Xunit;
+
+namespace TurfWatch.Host.Tests.Commands;
+
+/// <summary>Each way to misuse a command ends with 2 and a sentence that says what to write instead.</summary>
+public sealed class MisuseTests : IDisposable
+{
+    private readonly Scratch _scratch = new();
+
+    public void Dispose() => _scratch.Dispose();
+
+    [Theory]
+    [InlineData("--zip 99999 --grass bermuda", "99999 is not a ZIP code that we know")]
+    [InlineData("--zip 1234 --grass bermuda", "is not a US ZIP code")]
+    [InlineData("--zip 09012 --grass bermuda", "military")]
+    [InlineData("--zip 85719", "--grass is missing; write one of bermuda")]
+    [InlineData("--zip 85719 --grass astroturf", "--grass is 'astroturf'; write one of")]
+    [InlineData("--zip 85719 --grass bermuda --overseed zoysia", "a warm-season grass")]
+    [InlineData("--zip 85719 --grass tall-fescue --overseed perennial-ryegrass", "stays green")]
+    [InlineData("--zip 85719 --grass bermuda --area 5000", "write a number and its unit (sqft")]
+    [InlineData("--zip 85719 --grass bermuda --height 40in", "cannot be right")]
+    [InlineData("--zip 85719 --grass bermuda --time 6am", "--time is '6am'; write a time")]
+    [InlineData("--zip 85719 --grass bermuda --mow-from 18:00 --mow-until 9:00", "is not before")]
+    [InlineData("--zip 85719 --grass bermuda --days mon,x", "--days holds 'x'")]
+    [InlineData("--zip 85719 --grass bermuda --irrigated maybe", "write yes or no")]
+    [InlineData("--zip 85719 --grass bermuda --units furlongs", "write us or metric")]
+    [InlineData("--zip 85719 --grass bermuda --zone Mars/Olympus", "--zone is 'Mars/Olympus'")]
+    [InlineData(
+        "--zip 85719 --grass bermuda --at yesterday",
+        "--at is 'yesterday'; write an instant"
+    )]
+    [InlineData(
+        "--zip 85719 --grass bermuda --kind weekly",
+        "--kind is 'weekly'; write one of morning"
+    )]
+    [InlineData("--zip 85719 --grass bermuda --lawn nowhere.json", "cannot be read")]
+    public async Task Preview_says_what_is_wrong(string args, string sentence)
+    {
+        var answer = await RunAsync("preview " + args);
+
+        Assert.Equal(2, answer.Exit);
+        Assert.Contains(sentence, answer.Error, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("demo --days 0", "--days is 0; write a whole number from 1 to 366")]
+    [InlineData("send-test --to pat", "--to is 'pat': An address has a name")]
+    [InlineData("subscribers remove --email who@example.org", "which is not on the list")]
+    [InlineData("journal list --lawn 7", "--lawn is 7, but there is no such lawn")]
+    [InlineData("journal add --lawn 1 --what danced", "--what is 'danced'; write one of mowed")]
+    [InlineData(
+        "journal add --lawn 1 --what fed --amount 3in",
+        "write a number and its unit (lb/1000sqft, g/m2)"
+    )]
+    [InlineData("subscribers add --zip 85719", "--email")]
+    [InlineData("mow", "mow")]
+    public async Task Other_verbs_do_too(string args, string sentence)
+    {
+        var answer = await RunAsync(args + " --config " + Cli.Config(_scratch));
+
+        Assert.Equal(2, answer.Exit);
+        Assert.Contains(sentence, answer.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task All_faults_of_a_lawn_are_told_at_once()
+    {
+        var answer = await RunAsync("preview --zip 1 --grass moss --time noon --area big");
+
+        Assert.Equal(4, answer.Error.Split('\n', StringSplitOptions.RemoveEmptyEntries).Length);
+    }
+
+    [Fact]
+    public async Task A_configuration_with_three_faults_is_told_whole_and_ends_with_2()
+    {
+        var config = Cli.Config(
+            _scratch,
+            """
+            "Jobs": { "FetchParallel": 0, "MorningLead": "soon" },
+            "Web": { "Listne": "x" }
+            """
+        );
+        var answer = await RunAsync("serve --config " + config);
+
+        Assert.Equal(2, answer.Exit);
+        Assert.Contains("has 3 faults:", answer.Error, StringComparison.Ordinal);
+        Assert.Contains("Jobs:FetchParallel is 0", answer.Error, StringComparison.Ordinal);
+        Assert.Contains("Jobs:MorningLead is 'soon'", answer.Error, StringComparison.Ordinal);
+        Assert.Contains("did you mean Web:Listen?", answer.Error, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("serve")]
+    [InlineData("demo")]
+    [InlineData("preview")]
+    [InlineData("check")]
+    [InlineData("send-test")]
+    [InlineData("subscribers add")]
+    [InlineData("journal add")]
+    public async Task Help_shows_an_example(string verb)
+    {
+        var answer = await RunAsync(verb + " --help");
+
+        Assert.Equal(0, answer.Exit);
+        Assert.Contains("Example: turfwatch " + verb, answer.Out, StringComparison.Ordinal);
+    }
+
+    private Task<CliAnswer> RunAsync(string line) =>
+        Cli.RunAsync(_scratch, TimeProvider.System, line.Split(' '));
+}

@@ -1,0 +1,83 @@
+using Xunit;
+
+namespace TurfWatch.Host.Tests.Commands;
+
+public sealed class SubscribersCommandTests : IDisposable
+{
+    private readonly Scratch _scratch = new();
+
+    public void Dispose() => _scratch.Dispose();
+
+    [Fact]
+    public async Task An_address_is_added_listed_and_removed()
+    {
+        var added = await RunAsync(
+            "subscribers add --email Pat+lawn@Example.org --zip 00802 --grass zoysia --time 05:30"
+        );
+        var listed = await RunAsync("subscribers list");
+        var removed = await RunAsync("subscribers remove --email pat+lawn@example.org");
+        var empty = await RunAsync("subscribers list");
+
+        Assert.Equal(0, added.Exit);
+        Assert.Contains("05:30 America/", added.Out, StringComparison.Ordinal);
+        Assert.Contains("Pat+lawn@example.org  active", listed.Out, StringComparison.Ordinal);
+        Assert.Contains("00802", listed.Out, StringComparison.Ordinal);
+        Assert.Equal(0, removed.Exit);
+        Assert.StartsWith("Nobody yet", empty.Out, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_second_lawn_goes_beside_the_first_but_not_the_same_one_twice()
+    {
+        const string First =
+            "subscribers add --email a@example.org --zip 40502 --grass tall-fescue";
+
+        await RunAsync(First);
+        var second = await RunAsync(First + " --name Back");
+        var again = await RunAsync(First);
+        var listed = await RunAsync("subscribers list");
+
+        Assert.Equal(0, second.Exit);
+        Assert.Equal(2, again.Exit);
+        Assert.Contains("has this very lawn already", again.Error, StringComparison.Ordinal);
+        Assert.Contains("'Back'", listed.Out, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_journal_takes_amounts_in_either_unit()
+    {
+        await RunAsync("subscribers add --email a@example.org --zip 40502 --grass tall-fescue");
+        await RunAsync("journal add --lawn 1 --what mowed --on 2025-05-01 --amount 3in");
+        await RunAsync("journal add --lawn 1 --what fed --on 2025-04-01 --amount 1lb/1000sqft");
+        var listed = await RunAsync("journal list --lawn 1");
+        var removed = await RunAsync("journal remove --lawn 1 --entry 1");
+        var missing = await RunAsync("journal remove --lawn 1 --entry 1");
+
+        // 3 in = 7.62 cm; 1 lb/1,000 sq ft = 453.59237 g / 92.90304 m² = 4.88 g/m².
+        Assert.Contains("2025-05-01  mowed          7.6 cm", listed.Out, StringComparison.Ordinal);
+        Assert.Contains(
+            "2025-04-01  fed            4.88 g/m2",
+            listed.Out,
+            StringComparison.Ordinal
+        );
+        Assert.Equal(0, removed.Exit);
+        Assert.Equal(2, missing.Exit);
+    }
+
+    [Fact]
+    public async Task Work_that_is_still_to_come_is_not_written_down()
+    {
+        await RunAsync("subscribers add --email a@example.org --zip 40502 --grass tall-fescue");
+        var answer = await RunAsync("journal add --lawn 1 --what mowed --on 2999-01-01");
+
+        Assert.Equal(2, answer.Exit);
+        Assert.Contains("which is still to come", answer.Error, StringComparison.Ordinal);
+    }
+
+    private Task<CliAnswer> RunAsync(string line) =>
+        Cli.RunAsync(
+            _scratch,
+            TimeProvider.System,
+            [.. line.Split(' '), "--config", Cli.Config(_scratch)]
+        );
+}

@@ -1,0 +1,56 @@
+using TurfWatch.Core.Advice;
+using Xunit;
+
+namespace TurfWatch.Core.Tests.Advice;
+
+public sealed class GroundAndWaterRuleTests
+{
+    // Wheels on soil above field capacity: common practice; the limits by texture are judgement.
+    [Theory]
+    [InlineData(SoilTexture.Clay, 1.3, true)]
+    [InlineData(SoilTexture.Loam, 1.3, false)]
+    [InlineData(SoilTexture.Sand, 2.0, false)]
+    [InlineData(SoilTexture.Loam, 1.5, true)]
+    public void The_finer_the_soil_the_less_wet_it_bears(
+        SoilTexture soil,
+        double wetness,
+        bool soft
+    )
+    {
+        var maker = new MorningMaker();
+        maker.Lawn = maker.Lawn with { Soil = soil };
+        Array.Fill(maker.SoilWetness, wetness);
+        Assert.Equal(soft, SoilBearingRule.Judge(maker.Build()).Holds.Length > 0);
+        Assert.Equal(soft ? MowingVerdict.NotToday : MowingVerdict.MowFrom, maker.Decide().Verdict);
+    }
+
+    [Fact]
+    public void Ground_that_drains_opens_the_window()
+    {
+        var maker = new MorningMaker();
+        maker.Set(maker.SoilWetness, -48, 14, 1.7);
+        Assert.Equal(maker.At("14:00"), maker.Decide().From);
+    }
+
+    // FAO-56 Table 22: cool-season turf is stressed below 60 % of the available water, warm-season below 50 %.
+    [Theory]
+    [InlineData(0.65, null)]
+    [InlineData(0.45, HoldKind.Care)]
+    [InlineData(0.25, HoldKind.Blocks)]
+    public void Thirsty_fescue_is_left_alone(double available, HoldKind? kind)
+    {
+        var maker = new MorningMaker();
+        Array.Fill(maker.AvailableWater, available);
+        Assert.Equal(kind, DroughtStressRule.Judge(maker.Build()).Holds.FirstOrNull()?.Kind);
+    }
+
+    [Fact]
+    public void Wilted_grass_is_not_mown_today()
+    {
+        var maker = new MorningMaker();
+        Array.Fill(maker.AvailableWater, 0.2);
+        var advice = maker.Decide();
+        Assert.Equal(MowingVerdict.NotToday, advice.Verdict);
+        Assert.Equal(DroughtStressRule.Id, advice.Reasons[0].Rule);
+    }
+}

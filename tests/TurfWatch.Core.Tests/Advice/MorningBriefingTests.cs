@@ -1,0 +1,138 @@
+using NodaTime;
+using TurfWatch.Core.Advice;
+using Xunit;
+
+namespace TurfWatch.Core.Tests.Advice;
+
+public sealed class MorningBriefingTests(ITestOutputHelper output)
+{
+    public static TheoryData<string> Names => [.. InventedMornings.All().Select(m => m.Name)];
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Every_kind_of_morning_reads_whole_and_agrees_with_itself(string name)
+    {
+        var maker = InventedMornings.All().Single(m => m.Name == name).Maker;
+        var briefing = maker.Briefing();
+        var subject = briefing.Subject.InUs(maker.Zone);
+        var texts = Texts(briefing).Select(p => p.InUs(maker.Zone)).ToList();
+        output.WriteLine(string.Join('\n', texts.Prepend(subject)));
+
+        Assert.InRange(subject.Length, 10, 60);
+        Assert.DoesNotContain(texts, t => t.Contains("NaN", StringComparison.Ordinal));
+        Assert.DoesNotContain(texts, string.IsNullOrWhiteSpace);
+        Assert.EndsWith(".", briefing.Headline.InUs(maker.Zone), StringComparison.Ordinal);
+        Assert.InRange(briefing.Cautions.Length, 0, 5);
+        Assert.NotEmpty(briefing.Mowing.Reasons);
+        Assert.All(briefing.Mowing.Reasons, r => Assert.False(string.IsNullOrWhiteSpace(r.Source)));
+        var advised = briefing.Mowing.Verdict is MowingVerdict.MowNow or MowingVerdict.MowFrom;
+        Assert.Equal(advised, briefing.Mowing.From is not null);
+        Assert.Equal(advised, briefing.Mowing.Until is not null);
+        Assert.Equal(advised, !briefing.Cautions.IsEmpty);
+    }
+
+    [Fact]
+    public void The_subject_carries_verdict_hours_and_reasons()
+    {
+        var maker = InventedMornings.All().First().Maker;
+        var briefing = maker.Briefing();
+        Assert.Equal(
+            "Mow from 11 am to 1 pm: dew first, rain later",
+            briefing.Subject.InUs(maker.Zone)
+        );
+        Assert.Equal(
+            "Mow between 11 am and 1 pm: the dew should be gone by then, and rain is likely after that.",
+            briefing.Headline.InUs(maker.Zone)
+        );
+    }
+
+    [Fact]
+    public void The_table_runs_from_the_message_to_the_end_of_the_owner_s_day()
+    {
+        var maker = InventedMornings.All().First().Maker;
+        var hours = maker.Briefing().Hours;
+        Assert.Equal(maker.At("07:00"), hours[0].HourEnd);
+        Assert.Equal(maker.At("20:00"), hours[^1].HourEnd);
+        Assert.Equal(
+            [maker.At("12:00"), maker.At("13:00")],
+            hours.Where(h => h.Mowable && h.HourEnd < maker.At("14:00")).Select(h => h.HourEnd)
+        );
+        Assert.Equal("dew", hours[1].Note);
+        Assert.Equal("rain", hours.Single(h => h.HourEnd == maker.At("15:00")).Note);
+    }
+
+    [Fact]
+    public void Numbers_of_the_day_are_sums_of_the_hours_shown()
+    {
+        var maker = new MorningMaker().Set(WeatherColumn.PrecipitationMm, 8, 10, 5);
+        var facts = Facts(maker);
+        // 0.15 mm an hour for a day; 10 mm of rain; soil 19 °C with an error of 1.5 K.
+        Assert.Equal(
+            "0.14 in yesterday, 0.14 in today",
+            facts["Water that sun and wind draw (ET0)"]
+        );
+        Assert.Equal("0.39 in", facts["Rain, next 24 hours"]);
+        Assert.Equal("0 in", facts["Rain, last 24 hours"]);
+        Assert.Equal("66 °F, give or take 3 °F", facts["Soil at 4 in"]);
+        Assert.Equal("90 % of what it can hold", facts["Water left in the root zone"]);
+        Assert.DoesNotContain("How sure", facts.Keys);
+    }
+
+    [Fact]
+    public void A_number_that_is_not_known_is_left_out()
+    {
+        var maker = new MorningMaker();
+        Array.Fill(maker.Soil10, double.NaN);
+        maker.Set(WeatherColumn.PrecipitationMm, 6, 72, double.NaN);
+        var facts = Facts(maker);
+        Assert.DoesNotContain("Soil at 4 in", facts.Keys);
+        Assert.DoesNotContain("Rain, next 24 hours", facts.Keys);
+        Assert.Contains("Rain, last 24 hours", facts.Keys);
+    }
+
+    [Fact]
+    public void A_short_history_is_said_to_make_soil_numbers_rough() =>
+        Assert.StartsWith(
+            "soil numbers are rough: 5 days of past weather",
+            Facts(new MorningMaker { SpinUpDays = 5 })["How sure"],
+            StringComparison.Ordinal
+        );
+
+    [Fact]
+    public void Metric_owners_read_metric_depths()
+    {
+        var maker = new MorningMaker();
+        maker.Lawn = maker.Lawn with { Units = UnitSystem.Metric };
+        Assert.Contains("Soil at 10 cm", Facts(maker).Keys);
+    }
+
+    [Fact]
+    public void Data_notes_pass_through()
+    {
+        var maker = new MorningMaker();
+        Assert.Equal(maker.Notes, maker.Briefing().Data);
+    }
+
+    [Fact]
+    public void Thunder_is_warned_of_only_when_showers_are_about()
+    {
+        Assert.DoesNotContain(new MorningMaker().Briefing().Cautions, IsThunder);
+        var showers = InventedMornings.All().Single(m => m.Name == "shower possible").Maker;
+        Assert.Contains(showers.Briefing().Cautions, IsThunder);
+
+        static bool IsThunder(Phrase p) => p.Format.Contains("thunder", StringComparison.Ordinal);
+    }
+
+    private static Dictionary<string, string> Facts(MorningMaker maker) =>
+        maker
+            .Briefing()
+            .Facts.ToDictionary(f => f.Label.InUs(maker.Zone), f => f.Value.InUs(maker.Zone));
+
+    private static IEnumerable<Phrase> Texts(Briefing briefing) =>
+        [
+            briefing.Headline,
+            .. briefing.Mowing.Reasons.SelectMany(r => new[] { r.Text, r.Evidence, r.Threshold }),
+            .. briefing.Cautions,
+            .. briefing.Facts.SelectMany(f => new[] { f.Label, f.Value }),
+        ];
+}

@@ -13,7 +13,9 @@ internal sealed class SiteKernel
     private const double AirDryShare = 0.4;
 
     private readonly SurfaceParameters _surface;
-    private readonly Aerodynamics _air;
+    private Aerodynamics _air;
+    private double _leafArea = -1;
+    private readonly double _windHeightM;
     private readonly double _pressureHPa;
     private readonly double _gamma;
     private readonly SoilColumn _column = new(SoilGrid.ThicknessM);
@@ -24,7 +26,7 @@ internal sealed class SiteKernel
     private readonly double[] _stage = new double[SoilGrid.Layers];
     private readonly double[] _before = new double[SoilGrid.Layers];
     private readonly double[] _knownContent = new double[SoilWater.Zones];
-    private readonly double _sunThrough;
+    private double _sunThrough;
     private readonly double _drainDays;
     private SurfaceBalance _balance;
     private bool _frozen;
@@ -32,12 +34,10 @@ internal sealed class SiteKernel
     public SiteKernel(SurfaceParameters surface, double elevationM, double windHeightM)
     {
         _surface = surface;
-        _air = new Aerodynamics(surface, windHeightM);
+        _windHeightM = windHeightM;
         _pressureHPa = Psychrometrics.PressureHPa(elevationM);
         _gamma = Psychrometrics.PsychrometricConstantHPaPerK(_pressureHPa);
         _drainDays = SoilWater.DrainDays(surface.Soil);
-        _sunThrough = Math.Exp(-0.6 * surface.LeafArea);
-        _balance.LeafOpen = Math.Exp(-surface.LeafArea);
         _balance.LeafStore = surface.LeafStoreMm;
         _balance.StepS = StepS;
         _balance.LeafC = double.NaN;
@@ -66,7 +66,7 @@ internal sealed class SiteKernel
     public double IrrigationMm { get; private set; }
     public double DrainedMm { get; private set; }
 
-    /// <summary>Water the soil could not give in the hour (kept in the books of the balance) [mm].</summary>
+    /// <summary>Available water in the root zone [0-1].</summary>
     public double AvailableShare =>
         SoilWater.AvailableShare(State.SoilWaterMm, _surface.Soil, _surface.RootDepthM);
 
@@ -100,9 +100,38 @@ internal sealed class SiteKernel
         RefreshSoil();
     }
 
+    /// <summary>Share of the leaves that is alive; where the canopy follows the season, by the warmth of the soil.</summary>
+    private double Green()
+    {
+        if (!_surface.Seasonal)
+        {
+            return _surface.GreenShare;
+        }
+
+        var x = Math.Clamp((State.SeasonC - 8) / 10, 0, 1);
+        return _surface.GreenShare * x * x * (3 - (2 * x));
+    }
+
+    private void RefreshCanopy()
+    {
+        var area =
+            _surface.LeafArea
+            + (_surface.Seasonal ? _surface.SummerLeafArea * Green() / _surface.GreenShare : 0);
+        if (Math.Abs(area - _leafArea) < 0.03)
+        {
+            return;
+        }
+
+        _leafArea = area;
+        _air = new Aerodynamics(_surface with { LeafArea = area }, _windHeightM);
+        _sunThrough = Math.Exp(-0.6 * area);
+        _balance.LeafOpen = Math.Exp(-area);
+    }
+
     public void Step(in SiteHour hour)
     {
         RefreshSoil();
+        RefreshCanopy();
         var soil = _surface.Soil;
         var water = State.SoilWaterMm;
         var available = AvailableShare;
@@ -137,7 +166,7 @@ internal sealed class SiteKernel
             _frozen = SoilFreezing.Apply(State.SoilC, State.SoilIceMm, _content, _capacity);
         }
 
-        toSoil += Leaves(falling > 0 ? filmBefore - caught : filmBefore);
+        toSoil += Leaves(filmBefore);
         water[0] -= GroundEvaporationMm;
         SoilWater.Uptake(water, soil, _surface.RootDepthM, TranspirationMm);
         DrainedMm = SoilWater.Move(water, soil, toSoil, _drainDays, StepDays);
@@ -253,12 +282,7 @@ internal sealed class SiteKernel
     /// <summary>Conductance of the stomata of all leaves [m/s], as a product of stresses (Jarvis 1976; Noilhan and Planton 1989).</summary>
     private double Stomata(in SiteHour hour, double sun, double available)
     {
-        var green = _surface.GreenShare;
-        if (_surface.Seasonal)
-        {
-            var x = Math.Clamp((State.SeasonC - 8) / 10, 0, 1);
-            green *= x * x * (3 - (2 * x));
-        }
+        var green = Green();
 
         if (green <= 0 || sun <= 0)
         {
@@ -267,12 +291,12 @@ internal sealed class SiteKernel
 
         var light = 1.1 * sun / (sun + 100);
         var deficit = VapourCurve.Of(hour.AirC, out _) - hour.VapourHPa;
-        var dryness = 1 / (1 + (Math.Max(0, deficit) / 40));
-        var cold = 25 - hour.AirC;
-        var warmth = Math.Max(0, 1 - (0.0016 * cold * cold));
+        var dryness = 1 / (1 + (Math.Max(0, deficit) / 100));
+        var cold = _surface.BestAirC - hour.AirC;
+        var warmth = Math.Max(0, 1 - (0.002 * cold * cold));
         var thirst = Math.Clamp(available / (1 - _surface.EasyWater), 0, 1);
         return green
-            * _surface.LeafArea
+            * _leafArea
             * 0.5
             * Math.Min(1, light)
             * dryness

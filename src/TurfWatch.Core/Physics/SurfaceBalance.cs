@@ -66,7 +66,8 @@ internal struct SurfaceBalance
         for (var iteration = 0; ; iteration++)
         {
             var target = air.Stability(AirC, CanopyAirC, Wind);
-            stability = iteration == 0 ? target : stability + (0.6 * (target - stability));
+            // Stability and temperature can chase each other on calm nights: halve late steps.
+            stability = iteration < 6 ? target : (stability + target) / 2;
             var friction = air.Friction(Wind, stability);
             var toAir = air.ToAir(friction, stability);
             var leaf = air.Leaf(friction);
@@ -174,7 +175,7 @@ internal struct SurfaceBalance
                 damp = 0.5;
             }
 
-            if (Math.Abs(dLeaf) + Math.Abs(dGround) < 2e-4 || iteration == 24)
+            if (Math.Abs(dLeaf) + Math.Abs(dGround) < 1e-3 || iteration == 24)
             {
                 NetRadiation = netLeaf + netGround;
                 Sensible = hLeaf + hGround;

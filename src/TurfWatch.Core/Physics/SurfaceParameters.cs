@@ -9,6 +9,12 @@ internal readonly record struct SurfaceParameters
     /// <summary>Leaf and stem area per ground area [m²/m²].</summary>
     public double LeafArea { get; init; }
 
+    /// <summary>Air temperature at which the stomata open widest [°C].</summary>
+    public double BestAirC { get; init; }
+
+    /// <summary>Leaf area that a seasonal canopy adds when it is green [m²/m²].</summary>
+    public double SummerLeafArea { get; init; }
+
     /// <summary>Share of the leaf area that is alive at most [0–1].</summary>
     public double GreenShare { get; init; }
 
@@ -62,13 +68,14 @@ internal readonly record struct SurfaceParameters
             LeafArea = 2.5,
             GreenShare = surface.Canopy == CanopyState.Active ? 0.9 : 0,
             LeafAlbedo = surface.Canopy == CanopyState.Active ? 0.23 : 0.25,
-            GroundAlbedo = 0.17,
-            CoverResistance = 0.05,
-            CoverVapourResistance = 300,
+            GroundAlbedo = 0.2,
+            CoverResistance = 0.03,
+            CoverVapourResistance = 100,
             LeafWidthM = 0.004,
-            LeafResistance = surface.WarmSeason ? 140 : 100,
-            LeafStoreMm = 0.25,
-            RootDepthM = 0.30,
+            BestAirC = surface.WarmSeason ? 33 : 25,
+            LeafResistance = surface.WarmSeason ? 84 : 60,
+            LeafStoreMm = 0.08,
+            RootDepthM = 0.2,
             EasyWater = surface.WarmSeason ? 0.5 : 0.4,
             SunShare = surface.Shade switch
             {
@@ -91,20 +98,23 @@ internal readonly record struct SurfaceParameters
             GroundCover.TallGrass => turf with
             {
                 HeightM = 0.5,
-                LeafArea = 3.5,
+                LeafArea = 1,
+                SummerLeafArea = 1,
                 GreenShare = 0.8,
                 Seasonal = true,
-                CoverResistance = 0.15,
-                CoverVapourResistance = 600,
+                CoverResistance = 0.1,
+                CoverVapourResistance = 1000,
+                LeafResistance = 350,
                 LeafWidthM = 0.006,
-                LeafStoreMm = 0.35,
+                BestAirC = 33,
+                LeafStoreMm = 0.12,
                 RootDepthM = 1.0,
             },
             GroundCover.BareSoil => turf with
             {
                 HeightM = 0.03,
                 LeafArea = 0.05,
-                CoverResistance = 0,
+                CoverResistance = 0.02,
                 CoverVapourResistance = 0,
                 LeafStoreMm = 0.01,
             },

@@ -71,7 +71,11 @@ public static class AddressRule
             || !MailboxAddress.TryParse(normalised, out var mailbox)
             || !string.IsNullOrEmpty(mailbox.Name)
             || mailbox.Route.Count > 0
-            || !string.Equals(mailbox.Address, normalised, StringComparison.Ordinal)
+            || !string.Equals(
+                mailbox.GetAddress(idnEncode: true),
+                normalised,
+                StringComparison.Ordinal
+            )
         )
         {
             return (

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Buffers.Binary;
 using System.Buffers.Text;
 using System.Security.Cryptography;
@@ -110,9 +111,9 @@ public sealed class LinkTokens
     {
         bytes = new byte[length];
         // A second spelling of the same bytes (padding, other trailing bits) is not our token.
-        return Base64Url.IsValid(text, out var size)
-            && size == length
-            && Base64Url.TryDecodeFromChars(text, bytes, out _)
+        return Base64Url.DecodeFromChars(text, bytes, out _, out var written)
+                == OperationStatus.Done
+            && written == length
             && string.Equals(Base64Url.EncodeToString(bytes), text, StringComparison.Ordinal);
     }
 

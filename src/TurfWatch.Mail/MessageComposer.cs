@@ -54,12 +54,12 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
         return new(view.Subject, PlainTextPart.Write(view), HtmlPart.Write(view));
     }
 
-    private static byte[] Bytes(MimeMessage message)
+    private static byte[] Bytes(MimeMessage message, string recipient)
     {
         var format = FormatOptions.Default.Clone();
         format.NewLineFormat = NewLineFormat.Dos;
         // Headers in UTF-8 only for an address that cannot be written otherwise (RFC 6532).
-        format.International = !message.To.Mailboxes.All(m => m.Address.All(char.IsAscii));
+        format.International = !recipient.All(char.IsAscii);
         using var bytes = new MemoryStream();
         message.WriteTo(format, bytes);
         return bytes.ToArray();
@@ -84,7 +84,7 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
         ListHeaders.Add(message.Headers, sender, links);
         message.Body = Body(view, messageId);
         message.Prepare(EncodingConstraint.SevenBit);
-        return Bytes(message);
+        return Bytes(message, subscriber.Email);
     }
 
     private static MultipartAlternative Body(MessageView view, string messageId)

@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using System.Security.Cryptography;
 using MailKit;
 using MailKit.Net.Smtp;
 using MailKit.Security;
@@ -20,6 +21,7 @@ internal static class SmtpFailure
                 or ServiceNotAuthenticatedException
                 or NotSupportedException
                 or UnauthorizedAccessException
+                or CryptographicException
         || (e is OperationCanceledException && !cancellationToken.IsCancellationRequested);
 
     public static string Explain(Exception e, SmtpOptions options)
@@ -42,6 +44,8 @@ internal static class SmtpFailure
                     && !detail.Contains("authentication", StringComparison.OrdinalIgnoreCase) =>
                 $"{relay} does not offer STARTTLS, so nothing was sent to it; set {SmtpOptions.Section}:Security to Tls if it speaks TLS from the first byte",
             NotSupportedException => $"{relay} offers no way to log in that we know: {detail}",
+            CryptographicException =>
+                $"{SmtpOptions.Section}:CaFile is '{options.CaFile}', which holds no certificate (PEM): {detail}",
             SocketException => $"{relay} cannot be reached: {detail}",
             SmtpCommandException command =>
                 $"{relay} turned us away: {(int)command.StatusCode} {detail}",

@@ -26,7 +26,11 @@ public sealed class SmtpTransport(SmtpOptions options, TimeProvider time)
     {
         if (
             !MailboxAddress.TryParse(message.Recipient, out var recipient)
-            || !string.Equals(recipient.Address, message.Recipient, StringComparison.Ordinal)
+            || !string.Equals(
+                recipient.GetAddress(idnEncode: true),
+                message.Recipient,
+                StringComparison.Ordinal
+            )
         )
         {
             return new SendOutcome.Permanent(
@@ -131,6 +135,16 @@ public sealed class SmtpTransport(SmtpOptions options, TimeProvider time)
             Keep(connection);
             var closing = e.StatusCode == SmtpStatusCode.ServiceNotAvailable;
             return (SmtpReplies.Classify(e), closing && reused && !progress.Complete);
+        }
+        catch (ServiceNotAuthenticatedException e)
+        {
+            connection.Dispose();
+            return (
+                new SendOutcome.RelayDown(
+                    $"the relay asks for a login: {SmtpReplies.OneLine(e.Message)}"
+                ),
+                false
+            );
         }
         catch (Exception e) when (progress.Complete)
         {

@@ -16,12 +16,14 @@ internal static class MessageViewer
         var reasons = briefing.Mowing.Reasons.Select(r => Reason(r, say)).ToList();
         return new()
         {
-            Subject = PlainText.Clip(say.Text(briefing.Subject), 120),
+            Subject = PlainText
+                .Clip(say.Text(briefing.Subject), 120)
+                .Replace(PlainText.NoBreak, ' '),
             Preheader = reasons.Count > 0 ? reasons[0].Text : headline,
             Lawn = PlainText.Clip(PlainText.OneLine(lawn.Name), LongestName),
             Place = PlainText.OneLine($"{lawn.Place.Name}, {lawn.Place.State}"),
             Day = say.LongDay(briefing.Date),
-            Verdict = Verdict(briefing.Mowing, say),
+            Verdict = Verdict(briefing.Mowing.Verdict),
             Tone = briefing.Mowing.Verdict switch
             {
                 MowingVerdict.MowNow or MowingVerdict.MowFrom => "go",
@@ -59,16 +61,12 @@ internal static class MessageViewer
         };
     }
 
-    private static string Verdict(MowingAdvice mowing, PhraseFormatter say) =>
-        mowing switch
+    private static string Verdict(MowingVerdict verdict) =>
+        verdict switch
         {
-            { Verdict: MowingVerdict.MowNow, Until: { } until } =>
-                $"Mow now, until {say.Moment(until)}",
-            { Verdict: MowingVerdict.MowNow } => "Mow now",
-            { Verdict: MowingVerdict.MowFrom, From: { } from, Until: { } until } =>
-                $"Mow from {say.Moment(from)} until {say.Moment(until)}",
-            { Verdict: MowingVerdict.MowFrom, From: { } from } => $"Mow from {say.Moment(from)}",
-            { Verdict: MowingVerdict.Wait } => "Wait",
+            MowingVerdict.MowNow => "Mow now",
+            MowingVerdict.MowFrom => "Mow later today",
+            MowingVerdict.Wait => "Wait",
             _ => "Not today",
         };
 
@@ -122,9 +120,7 @@ internal static class MessageViewer
             _ => "Past years",
         };
         var source = PlainText.OneLine(note.SourceName);
-        var age = note.DataTime is { } time
-            ? $"as of {say.Moment(time)}{Age(madeAt - time, note)}"
-            : "";
+        var age = note.DataTime is { } time ? Age(time, madeAt, say) : "";
         var reason = PlainText.OneLine(note.Reason ?? "");
         return note.Standing switch
         {
@@ -137,10 +133,20 @@ internal static class MessageViewer
         };
     }
 
-    private static string Age(Duration age, DataNote note) =>
-        note.Subject is DataSubject.Climate || age < Duration.FromMinutes(90)
-            ? ""
-            : $", {QuantityText.Of(Quantity.Hours(Math.Round(age.TotalHours)), UnitSystem.Metric)} old";
+    private static string Age(Instant time, Instant madeAt, PhraseFormatter say)
+    {
+        var age = madeAt - time;
+        if (age.TotalHours >= 36)
+        {
+            var days = Math.Round(age.TotalDays, MidpointRounding.AwayFromZero);
+            return $"up to {say.LongDay(say.Local(time).Date)}, {days:#,##0} days old";
+        }
+
+        var hours = Quantity.Hours(Math.Round(age.TotalHours, MidpointRounding.AwayFromZero));
+        return age < Duration.FromMinutes(90)
+            ? $"as of {say.Moment(time)}"
+            : $"as of {say.Moment(time)}, {QuantityText.Of(hours, say.Units)} old";
+    }
 
     private static string From(string source) => source.Length > 0 ? $" from {source}" : "";
 

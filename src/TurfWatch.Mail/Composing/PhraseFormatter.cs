@@ -72,7 +72,7 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
         {
             0 => "midnight",
             720 => "noon",
-            _ => Twelve.Format(rounded).ToLowerInvariant(),
+            _ => Twelve.Format(rounded).ToLowerInvariant().Replace(' ', PlainText.NoBreak),
         };
     }
 

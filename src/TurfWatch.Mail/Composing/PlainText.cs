@@ -6,6 +6,9 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>Makes text from anywhere harmless as text: one line, no characters that steer a display, of bounded length.</summary>
 internal static class PlainText
 {
+    /// <summary>A space that no line ends at.</summary>
+    public const char NoBreak = '\u00A0';
+
     public static string OneLine(string text)
     {
         var clean = new StringBuilder(text.Length);

@@ -10,8 +10,7 @@ internal static class PlainTextPart
     public static string Write(MessageView view)
     {
         var text = new StringBuilder();
-        Line(text, view.Verdict.ToUpperInvariant());
-        Wrapped(text, view.Headline, "", "");
+        Wrapped(text, $"{view.Verdict.ToUpperInvariant()}: {view.Headline}", "", "");
         Line(text);
         Wrapped(text, $"{view.Lawn}, {view.Place}", "", "");
         Line(text, view.Day);
@@ -50,7 +49,7 @@ internal static class PlainTextPart
 
         Wrapped(text, $"Questions: {view.OwnerAddress}", "", "");
         Wrapped(text, Sender(view), "", "");
-        return text.ToString();
+        return text.Replace(PlainText.NoBreak, ' ').ToString();
     }
 
     public static string Sender(MessageView view) =>

@@ -13,7 +13,11 @@ internal static class QuantityText
     private const double KgPerPound = 0.45359237;
     private const double M2PerSquareFoot = 0.3048 * 0.3048;
 
-    public static string Of(Quantity quantity, UnitSystem units)
+    /// <summary>Number and unit are joined by a no-break space.</summary>
+    public static string Of(Quantity quantity, UnitSystem units) =>
+        Written(quantity, units).Replace(' ', PlainText.NoBreak);
+
+    private static string Written(Quantity quantity, UnitSystem units)
     {
         if (!double.IsFinite(quantity.Value))
         {
@@ -68,9 +72,11 @@ internal static class QuantityText
     private static string Inches(double inches) =>
         inches switch
         {
-            > 0 and < 0.005 => "under 0.01 in",
-            < 1 => $"{Number(inches, 2)} in",
-            _ => $"{Number(inches, 1)} in",
+            > 0 and < 0.005 => "under 0.01 inch",
+            0 => "0 inches",
+            < 0.995 => $"{inches.ToString("0.00", CultureInfo.InvariantCulture)} inch",
+            < 1.05 => "1.0 inch",
+            _ => $"{inches.ToString("0.0", CultureInfo.InvariantCulture)} inches",
         };
 
     private static string Millimetres(double mm) =>
@@ -83,10 +89,16 @@ internal static class QuantityText
         };
 
     // Mowers are set in quarter inches; less than an inch is growth, not a setting.
-    private static string Blades(double inches) =>
-        inches < 1
-            ? $"{Number(inches, 1)} in"
-            : $"{Number(Math.Round(inches * 4, MidpointRounding.AwayFromZero) / 4, 2)} in";
+    private static string Blades(double inches)
+    {
+        if (inches < 1)
+        {
+            return $"{Number(inches, 1)} inch";
+        }
+
+        var quarters = Math.Round(inches * 4, MidpointRounding.AwayFromZero) / 4;
+        return quarters == 1 ? "1 inch" : $"{Number(quarters, 2)} inches";
+    }
 
     private static double Half(double cm) =>
         cm < 2 ? cm : Math.Round(cm * 2, MidpointRounding.AwayFromZero) / 2;

@@ -1,0 +1,167 @@
+using System.Net;
+using System.Text.RegularExpressions;
+using TurfWatch.Core;
+
+namespace TurfWatch.Mail.Tests;
+
+/// <summary>The two parts of the message tell the same, alone, without asking anyone else for anything.</summary>
+public sealed partial class MessageBodyTests
+{
+    [Theory]
+    [MemberData(nameof(Samples.Names), MemberType = typeof(Samples))]
+    public void Text_and_HTML_hold_the_same_numbers(string name)
+    {
+        var parts = Render(name);
+        Assert.Equal(Numbers(VisibleText(parts.Html)), Numbers(WithoutListNumbers(parts.Text)));
+        Assert.NotEmpty(Numbers(parts.Text));
+    }
+
+    [Theory]
+    [MemberData(nameof(Samples.Names), MemberType = typeof(Samples))]
+    public void HTML_is_small_whole_and_asks_for_nothing_remote(string name)
+    {
+        var html = Render(name).Html;
+        Assert.InRange(html.Length, 2_000, 60_000);
+        Assert.DoesNotMatch("(?i)<img|<link|<script|<iframe|url\\(|@import|src=", html);
+        Assert.Contains("<html lang=\"en\" dir=\"ltr\">", html, StringComparison.Ordinal);
+        Assert.Matches("<title>[^<]+</title>", html);
+        Assert.Single(Regex.Matches(html, "<h1\\b"));
+        Assert.Contains(
+            "name=\"color-scheme\" content=\"light dark\"",
+            html,
+            StringComparison.Ordinal
+        );
+        Assert.Contains("prefers-color-scheme: dark", html, StringComparison.Ordinal);
+        Assert.Contains("<th scope=\"col\"", html, StringComparison.Ordinal);
+        Assert.All(
+            Regex.Matches(html, "<table[^>]*>").Select(m => m.Value),
+            t =>
+                Assert.True(
+                    t.Contains("role=\"presentation\"", StringComparison.Ordinal)
+                        || t.Contains("aria-labelledby", StringComparison.Ordinal),
+                    t
+                )
+        );
+    }
+
+    [Fact]
+    public void Markup_in_names_stays_text_and_nothing_turns_the_writing_around()
+    {
+        var parts = Render("odd");
+        Assert.Contains("&lt;b onclick", parts.Html, StringComparison.Ordinal);
+        Assert.DoesNotContain("<script", parts.Html, StringComparison.OrdinalIgnoreCase);
+        Assert.Contains("<script>alert(1)</script>", parts.Text, StringComparison.Ordinal); // harmless there
+        Assert.DoesNotContain('\u202E', parts.Html + parts.Text);
+        Assert.DoesNotContain(
+            "without_a_single_break_that_goes_on",
+            parts.Text,
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
+    public void Both_parts_say_how_old_the_data_are_and_what_is_missing()
+    {
+        var parts = Render("stale");
+        foreach (var part in new[] { Flat(parts.Text), Flat(VisibleText(parts.Html)) })
+        {
+            Assert.Contains(
+                "Forecast is older than usual: US National Weather Service, as of 7:20 pm yesterday, 11 hours old.",
+                part,
+                StringComparison.Ordinal
+            );
+            Assert.Contains("Station readings: not available", part, StringComparison.Ordinal);
+            Assert.Contains("Warnings could not be fetched", part, StringComparison.Ordinal);
+        }
+    }
+
+    [Theory]
+    [InlineData("dew", "10:30 am", "58 °F", "3.75 inches", "09:40")]
+    [InlineData("frost", "09:40", "14.2 °C", "7.5 cm", "10:30 am")]
+    public void The_reader_gets_units_and_clock_of_choice(
+        string name,
+        string clock,
+        string soil,
+        string height,
+        string foreign
+    )
+    {
+        var text = Flat(Render(name).Text);
+        Assert.Contains(clock, text, StringComparison.Ordinal);
+        Assert.Contains(soil, text, StringComparison.Ordinal);
+        Assert.Contains(height, text, StringComparison.Ordinal);
+        Assert.DoesNotContain(foreign, text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [MemberData(nameof(Samples.Names), MemberType = typeof(Samples))]
+    public void Both_parts_name_who_sends_it_and_how_to_leave(string name)
+    {
+        var parts = Render(name);
+        foreach (var part in new[] { Flat(parts.Text), Flat(VisibleText(parts.Html)) })
+        {
+            Assert.Contains("Stop these messages", part, StringComparison.Ordinal);
+            Assert.Contains("12 Elm Street, Georgetown, TX 78626", part, StringComparison.Ordinal);
+        }
+
+        Assert.All(
+            parts.Text.Split('\n').Where(l => !l.StartsWith("https:", StringComparison.Ordinal)),
+            l => Assert.True(l.Length <= 90, l)
+        );
+    }
+
+    [Fact]
+    public void A_preview_says_that_nothing_was_sent_and_has_no_link_to_leave()
+    {
+        var parts = TestComposer.Make().Render(Samples.Dew());
+        Assert.Contains(
+            "This is a preview; nothing was sent.",
+            parts.Text,
+            StringComparison.Ordinal
+        );
+        Assert.DoesNotContain("/u/", parts.Html + parts.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Unknown_numbers_are_said_to_be_unknown()
+    {
+        var briefing = Samples.Dew() with
+        {
+            Facts = [new(Phrase.Of($"Soil"), Phrase.Of($"{Quantity.TemperatureC(double.NaN)}"))],
+        };
+        Assert.Contains(
+            "Soil: unknown",
+            TestComposer.Make().Render(briefing).Text,
+            StringComparison.Ordinal
+        );
+        Assert.Contains("?", Render("odd").Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("NaN", Render("odd").Html, StringComparison.Ordinal);
+    }
+
+    private static ComposedParts Render(string name) =>
+        TestComposer.Make().Render(Samples.All[name], Samples.Reader);
+
+    private static string VisibleText(string html)
+    {
+        var body = html[html.IndexOf("</head>", StringComparison.Ordinal)..];
+        body = Regex.Replace(
+            body,
+            "<div style=\"display:none[^>]*>.*?</div>",
+            "",
+            RegexOptions.Singleline
+        );
+        return WebUtility.HtmlDecode(Regex.Replace(body, "<[^>]*>", " "));
+    }
+
+    private static string WithoutListNumbers(string text) =>
+        Regex.Replace(text, @"^(\d+\. |https:.*|mailto:.*)", "", RegexOptions.Multiline);
+
+    private static List<string> Numbers(string text) =>
+        [.. Number().Matches(text).Select(m => m.Value).Order(StringComparer.Ordinal)];
+
+    private static string Flat(string text) =>
+        Regex.Replace(text.Replace('\u00A0', ' '), @"\s+", " ");
+
+    [GeneratedRegex(@"-?\d+(?:[.:,]\d+)*")]
+    private static partial Regex Number();
+}

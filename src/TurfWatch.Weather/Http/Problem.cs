@@ -22,7 +22,10 @@ internal sealed record Problem(string Type, string Text, string? CorrelationId)
 
         try
         {
-            using var json = JsonDocument.Parse(response.Content.ReadAsStream());
+            // One stream serves all readers of a buffered body.
+            var body = response.Content.ReadAsStream();
+            body.Position = 0;
+            using var json = JsonDocument.Parse(body);
             var root = json.RootElement;
             if (root.ValueKind != JsonValueKind.Object)
             {

@@ -28,7 +28,7 @@ public sealed class OutageTests
         bench.AnswerInTurn(Bench.Ok().WithDelay(TimeSpan.FromMinutes(1)), Bench.Ok());
         var ask = bench.AskAsync();
         // Past the first try's time-out in one go, then on as usual: the second try is a quick one.
-        while (bench.Requests == 0)
+        while (bench.RequestsUnderWay == 0)
         {
             await Task.Yield();
         }

@@ -24,6 +24,8 @@ internal abstract class StubService : IAsyncDisposable
 
     public int Requests => Server.LogEntries.Count;
 
+    public int RequestsUnderWay => Volatile.Read(ref _underWay);
+
     protected IServiceProvider Services => _services!;
 
     /// <summary>Answers every request with this from now on.</summary>
@@ -102,7 +104,7 @@ internal abstract class StubService : IAsyncDisposable
         while (!task.IsCompleted && Clock.GetUtcNow() < end)
         {
             await Task.WhenAny(task, Task.Delay(3, TestContext.Current.CancellationToken));
-            if (!task.IsCompleted && (slowService || Volatile.Read(ref _underWay) == 0))
+            if (!task.IsCompleted && (slowService || RequestsUnderWay == 0))
             {
                 Clock.Advance(TimeSpan.FromMilliseconds(250));
             }

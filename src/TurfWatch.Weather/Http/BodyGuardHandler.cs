@@ -1,6 +1,7 @@
 using System.Buffers;
 using System.Net;
 using System.Text.Json;
+using Microsoft.Extensions.Logging;
 
 namespace TurfWatch.Weather.Http;
 
@@ -8,7 +9,11 @@ namespace TurfWatch.Weather.Http;
 /// Innermost: keeps the pauses that a service asks for, and takes in the whole body within the try's
 /// time-out, so that a body that is cut short, not JSON or too large is a failed try and not a surprise later.
 /// </summary>
-internal sealed class BodyGuardHandler(OriginState origin, TimeProvider time) : DelegatingHandler
+internal sealed partial class BodyGuardHandler(
+    OriginState origin,
+    TimeProvider time,
+    ILogger<BodyGuardHandler> logger
+) : DelegatingHandler
 {
     private const int LargestErrorBody = 64 * 1024;
 
@@ -33,6 +38,13 @@ internal sealed class BodyGuardHandler(OriginState origin, TimeProvider time) : 
         {
             response.Dispose();
             throw;
+        }
+
+        if (response.StatusCode is HttpStatusCode.BadRequest or HttpStatusCode.Forbidden)
+        {
+            // Neither passes by itself: someone has to look.
+            var problem = Problem.Of(response);
+            LogRefused(origin.Name, (int)response.StatusCode, request.RequestUri, problem.Text);
         }
 
         var now = time.GetUtcNow();
@@ -133,4 +145,10 @@ internal sealed class BodyGuardHandler(OriginState origin, TimeProvider time) : 
             );
         }
     }
+
+    [LoggerMessage(
+        Level = LogLevel.Error,
+        Message = "{Origin} turned our request down with {Status} ({Reason}): {Url}. For 403 check Weather:Contact and how often we ask; 400 is a fault of ours"
+    )]
+    private partial void LogRefused(string origin, int status, Uri? url, string reason);
 }

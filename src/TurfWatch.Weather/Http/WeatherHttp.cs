@@ -92,7 +92,8 @@ public static class WeatherHttp
         );
         client.AddHttpMessageHandler(s => new BodyGuardHandler(
             s.GetRequiredKeyedService<OriginState>(name),
-            s.GetRequiredService<TimeProvider>()
+            s.GetRequiredService<TimeProvider>(),
+            s.GetRequiredService<ILogger<BodyGuardHandler>>()
         ));
         if (innermost is not null)
         {

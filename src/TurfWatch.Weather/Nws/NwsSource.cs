@@ -57,10 +57,6 @@ public sealed partial class NwsSource : IWeatherSource
         CancellationToken ct = default
     ) => _cells.ResolveAsync(place, askAgain, ct);
 
-    /// <summary>Whether the cell has not been confirmed for so long that it must be looked up again: offices redraw their grids without notice.</summary>
-    public bool IsDue(WeatherCell cell) =>
-        Now() - cell.ResolvedAt > Duration.FromTimeSpan(_options.CellKept);
-
     /// <inheritdoc/>
     /// <remarks>The fault <see cref="WeatherFault.NoCoverage"/> means that the cell must be resolved again.</remarks>
     public async Task<SourceHours> ForecastAsync(WeatherCell cell, CancellationToken ct)

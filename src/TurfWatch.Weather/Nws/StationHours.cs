@@ -112,8 +112,9 @@ internal static class StationHours
     private static bool Failed(string? flag) => flag is "X" or "qc:X" or "B" or "qc:B";
 
     /// <summary>
-    /// The densest layer in oktas (WMO No. 306, code table 0500 groups them so: FEW 1–2, SCT 3–4, BKN 5–7,
-    /// OVC 8), the middle of its group as a share of the sky. No layer at all says nothing: a clear sky is reported as CLR.
+    /// The densest layer in oktas: FEW 1–2, SCT 3–4, BKN 5–7, OVC 8 (WMO No. 306, FM 15 METAR, regulation
+    /// 15.9; from memory, unverified), the middle of its group as a share of the sky. No layer at all says
+    /// nothing: a clear sky is reported as CLR.
     /// </summary>
     internal static double CloudCoverPercent(IReadOnlyList<CloudLayerShape>? layers)
     {

@@ -25,5 +25,11 @@ internal sealed class TempFolder : IDisposable
         StoreAccess access = StoreAccess.Own
     ) => TurfStore.OpenAsync(Options, time, cancellation, access);
 
+    public async ValueTask DisposeAfterAsync(ValueTask store)
+    {
+        await store;
+        Dispose();
+    }
+
     public void Dispose() => _folder.Dispose();
 }

@@ -31,6 +31,17 @@ public static class Needs
             );
     }
 
+    /// <summary>Anything else that the machine must offer.</summary>
+    /// <param name="there">Whether it does.</param>
+    /// <param name="otherwise">What is missing, as the end of "skipped since …".</param>
+    public static void That(bool there, string otherwise)
+    {
+        if (!there)
+        {
+            throw Missing(otherwise);
+        }
+    }
+
     private static InvalidOperationException Missing(string what) =>
         string.Equals(
             Environment.GetEnvironmentVariable("TURFWATCH_TESTS_REQUIRE"),

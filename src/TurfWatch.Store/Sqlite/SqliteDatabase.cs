@@ -24,8 +24,13 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
     {
         Guard(() =>
         {
-            var writer = Writer();
-            var version = Migrations.Check(writer, options.DatabasePath);
+            // Looked at before the writer opens it: that one changes the file (to WAL), which may not be ours.
+            int version;
+            using (var looking = Open(pooled: false))
+            {
+                version = Migrations.Check(looking, options.DatabasePath);
+            }
+
             if (version < Migrations.Newest)
             {
                 if (!mayMigrate)
@@ -36,7 +41,7 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
                     );
                 }
 
-                Migrations.Apply(writer, version);
+                Migrations.Apply(Writer(), version);
             }
 
             return version;

@@ -2,15 +2,40 @@ using TurfWatch.Store.Tests.Contract;
 
 namespace TurfWatch.Store.Tests.Sqlite;
 
+// The contract, on SQLite. Another kind of database gets a file like this one.
+
 public sealed class SqliteOutboxTests : OutboxContract
 {
     private readonly TempFolder _folder = new();
 
-    public override async ValueTask DisposeAsync()
-    {
-        await base.DisposeAsync();
-        _folder.Dispose();
-    }
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}
+
+public sealed class SqliteSubscribersTests : SubscribersContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}
+
+public sealed class SqliteDueMorningsTests : DueMorningsContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}
+
+public sealed class SqliteWeatherTests : WeatherContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
 
     protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
 }

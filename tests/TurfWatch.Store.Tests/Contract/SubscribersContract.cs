@@ -1,0 +1,168 @@
+using System.Reflection;
+using NodaTime;
+using TurfWatch.Core;
+
+namespace TurfWatch.Store.Tests.Contract;
+
+public abstract class SubscribersContract : StoreContract
+{
+    [Fact]
+    public async Task An_address_is_kept_as_typed_but_for_its_domain_and_is_found_in_any_case()
+    {
+        var added = await SubscribeAsync("Ann.Lee+lawn@Example.COM");
+        Assert.Equal("Ann.Lee+lawn@example.com", added.Subscriber.Email);
+
+        Assert.Null(
+            await Store.Subscribers.AddAsync(
+                "ann.lee+LAWN@example.com",
+                Samples.Lawn(),
+                Cancellation
+            )
+        );
+        var found = await Store.Subscribers.FindAsync("ANN.LEE+lawn@example.com", Cancellation);
+        Assert.Equal(added.Subscriber, found!.Subscriber);
+        Assert.Null(await Store.Subscribers.FindAsync("bob@example.com", Cancellation));
+    }
+
+    /// <summary>Every member of a lawn is set to something else than its default, so that a forgotten one shows.</summary>
+    [Fact]
+    public async Task A_lawn_comes_back_whole()
+    {
+        var lawn = new Lawn
+        {
+            Id = 0,
+            Name = "Behind the house",
+            Place = new("00501", "Holtsville", "NY", 40.8152, -73.0455, "America/Indiana/Knox"),
+            Grass = GrassKind.Bermuda,
+            Overseed = GrassKind.PerennialRyegrass,
+            AreaM2 = 312.5,
+            MowingHeightCm = 2.54,
+            Soil = SoilTexture.ClayLoam,
+            Irrigated = true,
+            Shade = Shade.Partial,
+            MessageTime = new(5, 45, 30),
+            MowFrom = new(8, 15),
+            MowUntil = new(19, 30),
+            MowDays = [IsoDayOfWeek.Saturday, IsoDayOfWeek.Sunday],
+            MowingTime = Duration.FromMinutes(45),
+            Units = UnitSystem.Metric,
+        };
+        var plain = new Lawn { Place = Samples.Lawn().Place, Grass = GrassKind.StAugustine };
+        foreach (
+            var member in typeof(Lawn)
+                .GetProperties(BindingFlags.Public | BindingFlags.Instance)
+                .Where(p => p.CanWrite && p.Name != nameof(Lawn.Id))
+        )
+        {
+            Assert.False(
+                Equals(member.GetValue(lawn), member.GetValue(plain)),
+                $"give {member.Name} a value of its own in this test"
+            );
+        }
+
+        var added = await SubscribeAsync(lawn: lawn);
+        var second = await Store.Subscribers.AddLawnAsync(added.Subscriber.Id, plain, Cancellation);
+
+        await RestartAsync();
+        var found = await Store.Subscribers.FindAsync(added.Subscriber.Email, Cancellation);
+        Assert.Equal(2, found!.Lawns.Length);
+        Assert.Equivalent(lawn with { Id = added.Lawns[0].Id }, found.Lawns[0], strict: true);
+        Assert.Equivalent(second, found.Lawns[1], strict: true);
+
+        var corrected = found.Lawns[0] with
+        {
+            Place = lawn.Place with { ZoneId = "America/Chicago" },
+        };
+        Assert.True(await Store.Subscribers.UpdateLawnAsync(corrected, Cancellation));
+        found = await Store.Subscribers.FindAsync(added.Subscriber.Email, Cancellation);
+        Assert.Equivalent(corrected, found!.Lawns[0], strict: true);
+        Assert.False(
+            await Store.Subscribers.UpdateLawnAsync(corrected with { Id = 999 }, Cancellation)
+        );
+    }
+
+    [Fact]
+    public async Task A_lawn_in_an_unknown_zone_is_refused_with_the_name_and_the_cure()
+    {
+        var lawn = Samples.Lawn("America/Springfield");
+        var e = await Assert.ThrowsAsync<ArgumentException>(() => SubscribeAsync(lawn: lawn));
+        Assert.StartsWith(
+            "'America/Springfield' is not a time zone; write an IANA name such as America/Chicago",
+            e.Message,
+            StringComparison.Ordinal
+        );
+        Assert.Null(await Store.Subscribers.FindAsync("ann@example.com", Cancellation));
+    }
+
+    [Fact]
+    public async Task The_list_is_read_page_by_page_in_order()
+    {
+        var expected = new List<string>();
+        for (var i = 0; i < 1203; i++)
+        {
+            expected.Add((await SubscribeAsync($"s{i}@example.com")).Subscriber.Email);
+        }
+
+        var listed = new List<string>();
+        await foreach (var entry in Store.Subscribers.ListAsync(Cancellation))
+        {
+            Assert.Single(entry.Lawns);
+            listed.Add(entry.Subscriber.Email);
+        }
+
+        Assert.Equal(expected, listed);
+    }
+
+    [Fact]
+    public async Task Removing_a_subscriber_takes_address_lawns_and_journal_and_leaves_the_record()
+    {
+        var ann = await SubscribeAsync();
+        var message = Samples.Message(ann.Subscriber, Now);
+        await Store.Outbox.EnqueueAsync([message], Cancellation);
+        await Store.Journal.AddAsync(
+            ann.Lawns[0].Id,
+            JournalKind.Mowed,
+            new(2026, 11, 20),
+            3.8,
+            Cancellation
+        );
+
+        Assert.True(await Store.Subscribers.RemoveAsync(ann.Subscriber.Id, Cancellation));
+        Assert.False(await Store.Subscribers.RemoveAsync(ann.Subscriber.Id, Cancellation));
+
+        Assert.Null(await Store.Subscribers.FindAsync(ann.Subscriber.Email, Cancellation));
+        Assert.Empty((await Store.Journal.LoadAsync(ann.Lawns[0].Id, Cancellation)).Entries);
+        var row = await Store.Outbox.FindAsync(
+            ann.Subscriber.Id,
+            message.Kind,
+            message.Key,
+            Cancellation
+        );
+        Assert.Equal(
+            (OutboxState.Suppressed, "", 0),
+            (row!.State, row.Recipient, row.Content.Length)
+        );
+        // The number is not given away again: an old key can never hold back someone else's message.
+        Assert.NotEqual(ann.Subscriber.Id, (await SubscribeAsync()).Subscriber.Id);
+    }
+
+    [Fact]
+    public async Task The_journal_is_told_oldest_first_and_a_line_can_be_taken_back()
+    {
+        var lawn = (await SubscribeAsync()).Lawns[0].Id;
+        var later = await AddAsync(JournalKind.Mowed, new(2026, 11, 20), 3.8);
+        var earlier = await AddAsync(JournalKind.SoilMeasured, new(2026, 3, 1), -0.5);
+        var taken = await AddAsync(JournalKind.Fed, new(2026, 5, 1), null);
+
+        Assert.True(await Store.Journal.RemoveAsync(taken.Id, Cancellation));
+        Assert.False(await Store.Journal.RemoveAsync(taken.Id, Cancellation));
+        await RestartAsync();
+        Assert.Equal(
+            [earlier, later],
+            (await Store.Journal.LoadAsync(lawn, Cancellation)).Entries.AsEnumerable()
+        );
+
+        Task<JournalEntry> AddAsync(JournalKind kind, LocalDate date, double? amount) =>
+            Store.Journal.AddAsync(lawn, kind, date, amount, Cancellation);
+    }
+}

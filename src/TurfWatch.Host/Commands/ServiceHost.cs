@@ -28,7 +28,9 @@ internal static class ServiceHost
         var builder = WebApplication.CreateSlimBuilder(
             new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory }
         );
+        // Settings are ours alone; the framework's own would make a second, unchecked way in.
         builder.Configuration.Sources.Clear();
+        builder.Configuration.AddInMemoryCollection();
         builder.WebHost.UseUrls(settings.Get<WebOptions>().Listen);
         builder.WebHost.ConfigureKestrel(kestrel =>
         {

@@ -50,7 +50,7 @@ internal sealed record DemoHousehold(
         ),
         new(
             "cane-ford",
-            "Rosalind Pryor of Cane Ford has a big tall-fescue lawn under a few oaks and waits for nothing but rain. She mows when she can, Sundays excepted.",
+            "Rosalind Pryor of Cane Ford has a big tall-fescue lawn under a few oaks, never watered. She mows when she can, Sundays excepted.",
             "rosalind@example.org",
             new Lawn
             {
@@ -81,7 +81,7 @@ internal sealed record DemoHousehold(
         ),
         new(
             "birch-landing",
-            "The Haugens of Birch Landing keep a Kentucky-bluegrass lawn that sleeps under snow from November on. They think in centimetres and are free to mow on four days of the week.",
+            "The Haugens of Birch Landing keep a Kentucky-bluegrass lawn that sleeps under snow from November on. They think in centimetres, read their mail after breakfast, and are free to mow on four days of the week.",
             "haugen@example.org",
             new Lawn
             {
@@ -90,7 +90,7 @@ internal sealed record DemoHousehold(
                 Grass = GrassKind.KentuckyBluegrass,
                 AreaM2 = 520,
                 Soil = SoilTexture.Loam,
-                MessageTime = new LocalTime(6, 45),
+                MessageTime = new LocalTime(8, 45),
                 MowFrom = new LocalTime(8, 0),
                 MowUntil = new LocalTime(20, 30),
                 MowDays =

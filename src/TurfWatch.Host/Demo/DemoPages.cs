@@ -16,19 +16,19 @@ internal static class DemoPages
           --now: #9ed392; --now-t: #0f220b; --from: #2e4a27; --from-t: #d7ecd0; --wait: #35332a; --wait-t: #dedac4; --not: #4a2a20; --not-t: #f3d3c7 } }
         body { margin: 0; background: var(--back); color: var(--text); font: 1rem/1.5 system-ui, sans-serif }
         main { max-width: 62rem; margin: 0 auto; padding: 1rem }
-        h1 { font-size: 1.6rem; line-height: 1.2; margin: .5rem 0 } h2 { font-size: 1.25rem; margin: 2rem 0 .25rem } h3 { font-size: 1rem; margin: 1rem 0 .25rem }
+        h1 { font-size: 1.6rem; line-height: 1.2; margin: .5rem 0 } h2 { font-size: 1.25rem; margin: .75rem 0 .25rem } h3 { font-size: 1rem; margin: 1rem 0 .25rem }
         p { max-width: 44rem; margin: .4rem 0 } .soft { color: var(--soft) } a { color: var(--link) }
         nav ul { padding: 0; list-style: none; display: flex; flex-wrap: wrap; gap: .25rem 1rem } nav a { display: inline-block; padding: .25rem 0 }
         section { background: var(--card); border: 1px solid var(--line); border-radius: .5rem; padding: .25rem 1rem 1rem; margin: 1rem 0 }
         .days { display: flex; flex-wrap: wrap; gap: 3px; padding: 0; margin: .25rem 0; list-style: none }
-        .days a { display: block; width: 2rem; padding: .15rem 0; border-radius: 4px; text-align: center; text-decoration: none; font-size: .8rem; line-height: 1.15 }
+        .days a { display: block; width: 1.7rem; padding: .15rem 0; border-radius: 4px; text-align: center; text-decoration: none; font-size: .8rem; line-height: 1.15 }
         .days b { display: block; font-size: .95rem } .days a:hover, .days a:focus-visible { outline: 2px solid var(--text) }
         .now { background: var(--now); color: var(--now-t) } .from { background: var(--from); color: var(--from-t) }
         .wait { background: var(--wait); color: var(--wait-t) } .not { background: var(--not); color: var(--not-t) }
         .key span { display: inline-block; border-radius: 4px; padding: 0 .4rem; margin: 0 .5rem .25rem 0 }
         details { margin: .25rem 0 } summary { cursor: pointer; color: var(--link); min-height: 1.6rem }
         .wide { overflow-x: auto } table { border-collapse: collapse; font-size: .9rem } th, td { text-align: left; padding: .25rem .75rem .25rem 0; border-bottom: 1px solid var(--line); vertical-align: top }
-        td.n, th.n { text-align: right; white-space: nowrap }
+        td.n, th.n { text-align: right; white-space: nowrap } th[scope=row] { white-space: nowrap }
         """;
 
     public static string Index(IReadOnlyList<DemoYear> years)

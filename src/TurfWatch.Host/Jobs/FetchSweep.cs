@@ -21,7 +21,7 @@ public sealed partial class FetchSweep(
 )
 {
     /// <summary>Weather from this long ago is handed to the services' desk, so that it asks only for what is missing.</summary>
-    public static readonly Duration KeptPast = Duration.FromDays(75);
+    public static readonly Duration KeptPast = Duration.FromDays(95);
 
     public static readonly Duration KeptAhead = Duration.FromDays(10);
 

@@ -62,9 +62,7 @@ public static class FrostRule
                     Id,
                     morning.WeightOf(holds),
                     Text(morning, holds),
-                    Phrase.Of(
-                        $"{Level(coldest.AirC)}: air down to {Quantity.TemperatureC(coldest.AirC)}, grass down to {Quantity.TemperatureC(coldest.LeafC)}"
-                    ),
+                    Evidence(coldest.AirC, coldest.LeafC),
                     Phrase.Of(
                         $"off the grass with ice on it, or with the air at {Quantity.TemperatureC(FrostAirC)} or less under a clear calm sky"
                     ),
@@ -130,11 +128,20 @@ public static class FrostRule
         return (air, leaf);
     }
 
-    private static string Level(double airC) =>
-        airC switch
+    private static Phrase Evidence(double airC, double leafC)
+    {
+        var air = Quantity.TemperatureC(airC);
+        var grass = Quantity.TemperatureC(leafC);
+        return airC switch
         {
-            <= HardFreezeAirC => "hard freeze",
-            <= FreezeAirC => "freeze",
-            _ => "frost",
+            <= HardFreezeAirC => Phrase.Of(
+                $"hard freeze: air down to {air}, grass down to {grass}"
+            ),
+            <= FreezeAirC => Phrase.Of($"freeze: air down to {air}, grass down to {grass}"),
+            <= FrostAirC => Phrase.Of($"frost: air down to {air}, grass down to {grass}"),
+            _ => Phrase.Of(
+                $"grass down to {grass} by losing heat to the sky, while the air stays at {air} or more"
+            ),
         };
+    }
 }

@@ -80,7 +80,7 @@ public static class GrowthNeedRule
         {
             return new(
                 Id,
-                AdviceWeight.Limits,
+                AdviceWeight.Blocks,
                 NotYetText(need, grass),
                 evidence,
                 threshold,

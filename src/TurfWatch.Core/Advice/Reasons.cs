@@ -10,8 +10,8 @@ public static class Reasons
 
     /// <summary>
     /// By weight; within one weight by how much of the owner's time the rule takes; then in the order of
-    /// the rules. When the grass is not due, that comes first. On a day that is closed anyway, what would
-    /// only have shifted or favoured the hours is left out.
+    /// the rules. When the grass is not due, that comes first, and what shifts or favours the hours is left
+    /// to the day's table; likewise on a day that is closed anyway.
     /// </summary>
     public static ImmutableArray<Finding> Rank(
         Morning morning,
@@ -35,10 +35,16 @@ public static class Reasons
         verdict == MowingVerdict.Wait
         && GrowthNeedRule.NotYet(morning)
         && Is(finding, GrowthNeedRule.Id)
-        && finding.Weight == AdviceWeight.Limits;
+        && finding.Weight == AdviceWeight.Blocks;
 
     private static bool Matters(Finding finding, Morning morning, MowingVerdict verdict)
     {
+        if (verdict == MowingVerdict.Wait && GrowthNeedRule.NotYet(morning))
+        {
+            return finding.Weight is AdviceWeight.Blocks or AdviceWeight.Cautions
+                || Is(finding, GrowthNeedRule.Id);
+        }
+
         if (verdict != MowingVerdict.NotToday)
         {
             return true;

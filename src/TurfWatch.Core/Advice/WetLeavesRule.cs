@@ -57,7 +57,7 @@ public static class WetLeavesRule
         var start = morning.Ahead.Start;
         var holds = ImmutableArray.CreateBuilder<Hold>();
         Instant? wetSince = WetChance.At(site, start) >= dryBelowPercent ? start : null;
-        var note = LeafWater.Cause(morning, start);
+        var note = WaterOnLeaves.Cause(morning, start);
         var previous = start;
         var rainChance = 100.0;
         foreach (var i in morning.HoursAhead)
@@ -75,7 +75,7 @@ public static class WetLeavesRule
             {
                 var again = WetChance.Crossing(site, previous, end, WetChance.WetAgainPercent);
                 wetSince = Clock.Down(again);
-                note = LeafWater.Cause(morning, site.HourEnd(i));
+                note = WaterOnLeaves.Cause(morning, site.HourEnd(i));
             }
 
             previous = end;
@@ -121,7 +121,7 @@ public static class WetLeavesRule
 
     private static Finding Drying(Morning morning, DryOff range, ImmutableArray<Hold> holds)
     {
-        var cause = LeafWater.CauseInWords(morning);
+        var cause = WaterOnLeaves.CauseInWords(morning);
         var text = range switch
         {
             { Latest: { } latest, Earliest: { } earliest }
@@ -136,7 +136,7 @@ public static class WetLeavesRule
             ),
             _ => Phrase.Of($"{cause}: the leaves are likely to stay wet all day."),
         };
-        var amount = LeafWater.NowMm(morning);
+        var amount = WaterOnLeaves.NowMm(morning);
         var evidence = (double.IsNaN(amount), range.Median) switch
         {
             (false, { } median) => Phrase.Of(

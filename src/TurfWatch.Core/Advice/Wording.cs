@@ -83,7 +83,7 @@ public static class Wording
             "dew" => "the dew should be gone by then",
             "thaw" or "frost" => "the frost should have thawed and dried by then",
             "rain" => "the rain should be over and the leaves dry by then",
-            "wet" => "the leaves should be dry by then",
+            WaterOnLeaves.Wet => "the leaves should be dry by then",
             "soft ground" => "the ground should bear wheels by then",
             "heat" => "the worst heat should be over by then",
             "warning" => "a warning is in force until then",
@@ -128,7 +128,7 @@ public static class Wording
             .FirstOrDefault(n => n is not OwnerHoursRule.Early);
         return note switch
         {
-            "dew" or "thaw" or "wet" => waiting
+            "dew" or "thaw" or WaterOnLeaves.Wet => waiting
                 ? "the leaves may not dry in time"
                 : "the leaves stay wet",
             "at rest" => $"the {grass} is at rest",

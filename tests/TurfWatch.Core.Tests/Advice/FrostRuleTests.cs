@@ -77,6 +77,17 @@ public sealed class FrostRuleTests
     }
 
     [Fact]
+    public void Frost_under_mild_air_is_laid_to_the_sky()
+    {
+        var maker = Cold();
+        maker.Set(maker.Frost, 0, 8, 0.1).Set(maker.Canopy, 0, 8, -2);
+        Assert.Equal(
+            "grass down to 28 °F by losing heat to the sky, while the air stays at 43 °F or more",
+            FrostRule.Judge(maker.Build()).Findings[0].Evidence.InUs(maker.Zone)
+        );
+    }
+
+    [Fact]
     public void A_mild_morning_is_silent() =>
         Assert.Empty(FrostRule.Judge(new MorningMaker().Build()).Findings);
 

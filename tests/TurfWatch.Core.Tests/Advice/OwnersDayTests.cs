@@ -67,6 +67,8 @@ public sealed class OwnersDayTests
         Assert.Equal(MowingVerdict.Wait, advice.Verdict);
         Assert.Null(advice.From);
         Assert.Equal(GrowthNeedRule.Id, advice.Reasons[0].Rule);
+        var spare = advice.Reasons.Single(r => r.Rule == "spare-window");
+        Assert.Equal("If you want to mow all the same: 7 am to 8 pm.", spare.Text.InUs(maker.Zone));
     }
 
     [Fact]

@@ -74,7 +74,7 @@ public sealed class WetLeavesRuleTests
     [Theory]
     [InlineData(0.2, 0.0, 0.0, 3.0, "rain")]
     [InlineData(0.2, 0.2, 0.0, 0.0, "dew")]
-    [InlineData(0.2, 0.0, 0.0, 0.0, "wet")]
+    [InlineData(0.2, 0.0, 0.0, 0.0, "wet leaves")]
     [InlineData(0.0, 0.0, 0.1, 0.0, "thaw")]
     public void Dew_rain_sprinkler_and_frost_are_told_apart(
         double leafMm,

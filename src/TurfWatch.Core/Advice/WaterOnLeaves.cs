@@ -3,8 +3,11 @@ using NodaTime;
 namespace TurfWatch.Core.Advice;
 
 /// <summary>Tells what the leaves are wet from.</summary>
-public static class LeafWater
+public static class WaterOnLeaves
 {
+    /// <summary>Note of water that came from a sprinkler or cannot be told.</summary>
+    public const string Wet = "wet leaves";
+
     private const double TraceMm = 0.01;
     private const double FrostTraceMm = 0.005;
     private const double RainTraceMm = 0.2;
@@ -15,12 +18,12 @@ public static class LeafWater
             ? morning.Site.LeafWaterMm[i] + morning.Site.FrostMm[i]
             : double.NaN;
 
-    /// <summary>A word for the table: thaw (frost that melts), rain, dew, or wet when it came from a sprinkler or cannot be told.</summary>
+    /// <summary>A word for the table: thaw (frost that melts), rain, dew, or wet leaves when it came from a sprinkler or cannot be told.</summary>
     public static string Cause(Morning morning, Instant at)
     {
         if (Index(morning, at) is not { } i)
         {
-            return "wet";
+            return Wet;
         }
 
         var site = morning.Site;
@@ -33,7 +36,7 @@ public static class LeafWater
         var other = site.LeafWaterMm[i] - dew;
         if (other > Math.Max(dew, TraceMm))
         {
-            return RainBefore(site, i) >= RainTraceMm ? "rain" : "wet";
+            return RainBefore(site, i) >= RainTraceMm ? "rain" : Wet;
         }
 
         return "dew";
@@ -49,7 +52,7 @@ public static class LeafWater
                 return "Frost, then melt water";
             case "rain":
                 return "Rain on the leaves";
-            case "wet":
+            case Wet:
                 return "Water on the leaves";
         }
 

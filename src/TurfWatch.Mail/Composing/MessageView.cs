@@ -24,6 +24,9 @@ internal sealed record MessageView
 
     public required IReadOnlyList<ReasonView> Reasons { get; init; }
 
+    /// <summary>Findings that decide nothing; they come after the hours.</summary>
+    public required IReadOnlyList<ReasonView> Notes { get; init; }
+
     public required IReadOnlyList<HourView> Hours { get; init; }
 
     /// <summary>Unit of the hours' temperatures.</summary>

@@ -13,7 +13,11 @@ internal static class MessageViewer
         var lawn = briefing.Lawn;
         var say = new PhraseFormatter(lawn.Units, lawn.Place.Zone, briefing.Date);
         var headline = say.Text(briefing.Headline);
-        var reasons = briefing.Mowing.Reasons.Select(r => Reason(r, say)).ToList();
+        var findings = briefing.Mowing.Reasons.ToLookup(
+            r => r.Weight == AdviceWeight.Informs,
+            r => Reason(r, say)
+        );
+        List<ReasonView> reasons = [.. findings[false]];
         return new()
         {
             Subject = PlainText
@@ -33,6 +37,7 @@ internal static class MessageViewer
             Headline = headline,
             Cautions = [.. briefing.Cautions.Select(say.Text)],
             Reasons = reasons,
+            Notes = [.. findings[true]],
             Hours = [.. briefing.Hours.Select(h => Hour(h, say))],
             TemperatureUnit = lawn.Units == UnitSystem.Metric ? "°C" : "°F",
             Facts =
@@ -78,7 +83,7 @@ internal static class MessageViewer
                 AdviceWeight.Limits => "Limits the hours",
                 AdviceWeight.Cautions => "Take care",
                 AdviceWeight.Supports => "In favor",
-                _ => "Good to know",
+                _ => "",
             },
             say.Text(finding.Text),
             say.Text(finding.Evidence),

@@ -16,8 +16,9 @@ internal static class PlainTextPart
         Line(text, view.Day);
         List(text, "TAKE CARE", view.Cautions);
         List(text, "MIND THE DATA", view.DataAlarms);
-        Reasons(text, view.Reasons);
+        Reasons(text, "WHY", view.Reasons);
         Hours(text, view);
+        Reasons(text, "GOOD TO KNOW", view.Notes);
         if (view.Facts.Count > 0)
         {
             Heading(text, "THE LAWN IN NUMBERS");
@@ -55,22 +56,25 @@ internal static class PlainTextPart
     public static string Sender(MessageView view) =>
         view.PostalAddress.Length > 0 ? $"{view.Sender}, {view.PostalAddress}" : view.Sender;
 
-    private static void Reasons(StringBuilder text, IReadOnlyList<ReasonView> reasons)
+    private static void Reasons(
+        StringBuilder text,
+        string heading,
+        IReadOnlyList<ReasonView> reasons
+    )
     {
         if (reasons.Count == 0)
         {
             return;
         }
 
-        Heading(text, "WHY");
-        var number = 0;
+        Heading(text, heading);
         foreach (var reason in reasons)
         {
-            number++;
-            Wrapped(text, $"{reason.Weight}: {reason.Text}", $"{number}. ", "   ");
-            Wrapped(text, reason.Evidence, "   Found: ", "          ");
-            Wrapped(text, reason.Threshold, "   Rule: ", "         ");
-            Wrapped(text, reason.Source, "   Source: ", "           ");
+            var weight = reason.Weight.Length > 0 ? $"{reason.Weight}: " : "";
+            Wrapped(text, $"{weight}{reason.Text}", "* ", "  ");
+            Wrapped(text, reason.Evidence, "  Found: ", "         ");
+            Wrapped(text, reason.Threshold, "  Rule: ", "        ");
+            Wrapped(text, reason.Source, "  Source: ", "          ");
         }
     }
 

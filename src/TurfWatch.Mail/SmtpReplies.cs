@@ -48,12 +48,20 @@ internal static partial class SmtpReplies
         return TimeSpan.FromTicks((long)Math.Min(LongestHint.Ticks, (double)n * unit));
     }
 
-    /// <summary>One line without control characters, of bounded length, fit for a log and a row.</summary>
+    /// <summary>One line without control characters, of bounded length, mail addresses masked: fit for a log and a row.</summary>
     public static string OneLine(string text)
     {
-        var line = string.Concat(text.Select(c => char.IsControl(c) ? ' ' : c)).Trim();
+        var line = string.Concat(text.Take(2000).Select(c => char.IsControl(c) ? ' ' : c)).Trim();
+        line = Address().Replace(line, "${first}***@${domain}");
         return line.Length <= 500 ? line : line[..500];
     }
+
+    [GeneratedRegex(
+        @"(?<first>[^\s<>@,;:]{1,2})[^\s<>@,;:]{0,64}@(?<domain>[^\s<>@,;:]{1,255})",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex Address();
 
     // 5.1.7 and 5.1.8 are about our own address, 5.1.4 and 5.1.5 do not say that it is gone; 5.1.10 is RFC 7505.
     private static bool IsHardBounce(SmtpCommandException e) =>

@@ -430,6 +430,23 @@ public sealed class SmtpTransportTests
         }
     }
 
+    [Fact]
+    public async Task An_address_in_an_answer_is_masked_before_it_reaches_a_row_or_a_log()
+    {
+        await using var server = FaultySmtp.Start(
+            Healthy.With(
+                SmtpStep.Rcpt,
+                SmtpFault.Say("550 5.1.1 <pat+lawn@example.net>: user pat@example.net unknown")
+            )
+        );
+        var outcome = Assert.IsType<SendOutcome.Permanent>(await SendAsync(server));
+        Assert.True(outcome.HardBounce);
+        Assert.Equal(
+            "550 5.1.1 <pa***@example.net>: user pa***@example.net unknown",
+            outcome.Reply
+        );
+    }
+
     [Theory]
     [InlineData("450 try again in 90 seconds", 90)]
     [InlineData("451 4.7.1 Please retry after 5 min", 300)]

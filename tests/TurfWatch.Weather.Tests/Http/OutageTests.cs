@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using System.Text;
 using Microsoft.Extensions.Time.Testing;
 using TurfWatch.Weather.Http;
 using WireMock.ResponseBuilders;
@@ -24,17 +25,26 @@ public sealed class OutageTests
     [Fact]
     public async Task A_slow_try_is_ended_and_the_next_one_counts()
     {
-        await using var bench = new Bench();
-        bench.AnswerInTurn(Bench.Ok().WithDelay(TimeSpan.FromMinutes(1)), Bench.Ok());
+        using var listener = new TcpListener(IPAddress.Loopback, 0);
+        listener.Start();
+        await using var bench = new Bench(
+            (_, o) => o.BaseAddress = new($"http://{listener.LocalEndpoint}")
+        );
         var ask = bench.AskAsync();
-        // Past the first try's time-out in one go, then on as usual: the second try is a quick one.
-        while (bench.RequestsUnderWay == 0)
-        {
-            await Task.Yield();
-        }
-
+        using var silent = await listener.AcceptSocketAsync();
+        // Only a connection that carries the first try is dropped with it.
+        await silent.ReceiveAsync(new byte[4096]);
         bench.Clock.Advance(TimeSpan.FromSeconds(9));
+        var next = Task.Run(async () =>
+        {
+            using var socket = await listener.AcceptSocketAsync();
+            await socket.ReceiveAsync(new byte[4096]);
+            var answer =
+                $"HTTP/1.1 200 OK\r\nContent-Type: application/json\r\nContent-Length: {Bench.Value.Length}\r\n\r\n{Bench.Value}";
+            await socket.SendAsync(Encoding.ASCII.GetBytes(answer));
+        });
         Assert.Equal(1.5, (await bench.RunAsync(ask)).Body.Value);
+        await next;
     }
 
     [Theory]

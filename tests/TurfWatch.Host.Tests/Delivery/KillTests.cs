@@ -127,6 +127,7 @@ public sealed class KillTests
         {
             ArgumentList = { Path.Combine(AppContext.BaseDirectory, "turfwatch.dll"), "serve" },
             WorkingDirectory = folder,
+            UseShellExecute = false,
             RedirectStandardOutput = true,
             RedirectStandardError = true,
         };

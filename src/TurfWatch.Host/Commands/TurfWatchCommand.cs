@@ -62,6 +62,8 @@ public static class TurfWatchCommand
                 Output = terminal.Out,
                 Error = terminal.Error,
                 EnableDefaultExceptionHandler = false,
+                // The default of 2 s would cut a service off that still finishes its mail; it allows itself 25 s.
+                ProcessTerminationTimeout = TimeSpan.FromSeconds(30),
             },
             cancel
         );

@@ -7,7 +7,7 @@ namespace TurfWatch.Core.Physics;
 /// <remarks>
 /// Above: logarithmic profiles with displacement 0.66 h and roughness 0.123 h (FAO-56, box 4), times a function of
 /// the bulk Richardson number Ri. Unstable: (1 - 16 Ri)^0.5 in bulk form after Louis (1979, Bound.-Layer Meteorol.
-/// 17:187), simplified. Stable: 1/(1 + 10 Ri (1 + 8 Ri)), a long tail, because an hourly mean holds bursts
+/// 17:187), simplified. Stable: 1/(1 + 10 Ri (1 + 8 Ri)) with Ri cut at 0.15
 /// (judgement). Leaves: 0.01 (u/w)^½ per leaf area (Oleson et al. 2013, CLM 4.5, eq. 5.122, from memory, unverified)
 /// with the friction velocity as the wind inside. Ground: C_s u*, bare and dense values after Zeng et al.
 /// (2005, J. Climate 18:1) as in the same note; weaker when the ground is colder than the canopy's air
@@ -18,7 +18,11 @@ internal readonly struct Aerodynamics
     private const double Karman = 0.41;
     private const double Gravity = 9.81;
     private const double TemperatureHeightM = 2;
-    private const double LeastWindMS = 0.3;
+    private const double LeastWindMS = 0.5;
+
+    // An hour's mean hides bursts of mixing: conductance never falls under about a quarter of the neutral one. Dew
+    // equations agreed with measurement at a third of the neutral conductance (Water 2017, 9:607).
+    private const double MostRichardson = 0.15;
     private const double DenseGround = 0.004;
 
     private readonly double _logWind;
@@ -56,7 +60,7 @@ internal readonly struct Aerodynamics
             return Math.Sqrt(1 - (16 * richardson));
         }
 
-        richardson = Math.Min(richardson, 2);
+        richardson = Math.Min(richardson, MostRichardson);
         return 1 / (1 + (10 * richardson * (1 + (8 * richardson))));
     }
 

@@ -11,13 +11,13 @@ internal static class LeafWater
     public const double DryMm = 0.01;
 
     /// <summary>Water left after a time of evaporation [mm].</summary>
-    /// <param name="water">Water at the start [mm].</param>
+    /// <param name="wetRoot">Cube root of the share of the store that is full at the start [0-1].</param>
     /// <param name="store">Most that the leaves hold [mm].</param>
     /// <param name="evaporated">Potential evaporation of wet leaves over that time [mm], 0 or more.</param>
-    public static double AfterEvaporation(double water, double store, double evaporated)
+    public static double Left(double wetRoot, double store, double evaporated)
     {
-        var root = Math.Cbrt(water / store) - (evaporated / (3 * store));
-        return root <= 0 ? 0 : Math.Min(water, store * root * root * root);
+        var root = wetRoot - (evaporated / (3 * store));
+        return root <= 0 ? 0 : store * root * root * root;
     }
 
     /// <summary>Share of a step in which the leaves are wet.</summary>

@@ -12,6 +12,9 @@ internal sealed class SiteKernel
     // Water held too tightly to evaporate from the top, as a share of the wilting point.
     private const double AirDryShare = 0.4;
 
+    private const double ContentStep = 0.004;
+    private const double LeafAreaStep = 0.05;
+
     private readonly SurfaceParameters _surface;
     private Aerodynamics _air;
     private double _leafArea = -1;
@@ -117,7 +120,8 @@ internal sealed class SiteKernel
         var area =
             _surface.LeafArea
             + (_surface.Seasonal ? _surface.SummerLeafArea * Green() / _surface.GreenShare : 0);
-        if (Math.Abs(area - _leafArea) < 0.03)
+        area = Math.Max(LeafAreaStep, Math.Round(area / LeafAreaStep) * LeafAreaStep);
+        if (area == _leafArea)
         {
             return;
         }
@@ -221,7 +225,14 @@ internal sealed class SiteKernel
         else
         {
             var total = State.LeafWaterMm + State.FrostMm;
-            var left = total <= 0 ? 0 : Math.Max(0, total - LeafEvaporationMm) / total;
+            if (LeafEvaporationMm > total)
+            {
+                // The two stages may together ask for a trace more than there was; the soil gives it.
+                GroundEvaporationMm += LeafEvaporationMm - total;
+                LeafEvaporationMm = total;
+            }
+
+            var left = total <= 0 ? 0 : (total - LeafEvaporationMm) / total;
             State.LeafWaterMm *= left;
             State.FrostMm *= left;
             State.DewMm = dewShare * State.LeafWaterMm;
@@ -331,8 +342,10 @@ internal sealed class SiteKernel
         var changed = false;
         for (var z = 0; z < SoilWater.Zones; z++)
         {
-            var content = State.SoilWaterMm[z] / SoilWater.DepthMm[z];
-            if (Math.Abs(content - _knownContent[z]) > 0.002)
+            // Rounded, not remembered: the same state always has the same properties.
+            var content =
+                Math.Round(State.SoilWaterMm[z] / SoilWater.DepthMm[z] / ContentStep) * ContentStep;
+            if (content != _knownContent[z])
             {
                 _knownContent[z] = content;
                 changed = true;

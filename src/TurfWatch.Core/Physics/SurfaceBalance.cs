@@ -90,8 +90,7 @@ internal struct SurfaceBalance
             else
             {
                 var loss = potential * StepS;
-                var root = wetRoot - (loss / (3 * LeafStore));
-                var left = root <= 0 ? 0 : LeafStore * root * root * root;
+                var left = Physics.LeafWater.Left(wetRoot, LeafStore, loss);
                 wet = Math.Clamp((storeTotal - left) / loss, 0, 1);
             }
 
@@ -177,12 +176,29 @@ internal struct SurfaceBalance
 
             if (Math.Abs(dLeaf) + Math.Abs(dGround) < 1e-3 || iteration == 24)
             {
-                NetRadiation = netLeaf + netGround;
-                Sensible = hLeaf + hGround;
+                // The last small step, taken along the tangents, so that the balance closes to rounding.
+                LeafC += dLeaf;
+                GroundC += dGround;
+                var dAir = ((leaf * dLeaf) + (ground * dGround)) / sumHeat;
+                var dELeaf = slopeLeaf * dLeaf;
+                var dEGround = slopeGround * dGround;
+                var dVapour = ((leafVapour * dELeaf) + (groundVapour * dEGround)) / sumVapour;
+                CanopyAirC += dAir;
+                CanopyVapour += dVapour;
+                var dDown = cover * 4 * kl3 * dLeaf;
+                var dUp = (GroundEmissivity * 4 * kg3 * dGround) + ((1 - GroundEmissivity) * dDown);
+                leLeaf += vapourScale * leafVapour * (dELeaf - dVapour);
+                leGround += vapourScale * groundVapour * (dEGround - dVapour);
+                NetRadiation =
+                    netLeaf + netGround + (cover * (dUp - (8 * kl3 * dLeaf))) + dDown - dUp;
+                Sensible =
+                    hLeaf
+                    + hGround
+                    + (HeatCapacity * ((leaf * (dLeaf - dAir)) + (ground * (dGround - dAir))));
                 LatentFlux = leLeaf + leGround;
-                SoilFlux = soil;
-                MeltFlux = melt;
-                LeafPotential = vapourScale * leaf * (eLeaf - CanopyVapour) / Latent;
+                SoilFlux = soil + (SoilConductance * dGround);
+                MeltFlux = melt + (meltSlope * dLeaf);
+                LeafPotential = vapourScale * leaf * (eLeaf + dELeaf - CanopyVapour) / Latent;
                 LeafEvaporation = wet * LeafPotential;
                 Transpiration = (leLeaf / Latent) - LeafEvaporation;
                 GroundEvaporation = leGround / Latent;

@@ -97,7 +97,7 @@ internal static class PlainTextPart
             );
         }
 
-        Line(text, "+ mowing is fine, - better not. Wet grass and Rain are chances.");
+        Line(text, "+ nothing known stands in the way, - better not. Wet grass, Rain: chances.");
     }
 
     private static void List(StringBuilder text, string heading, IReadOnlyList<string> items)

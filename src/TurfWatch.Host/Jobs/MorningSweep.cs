@@ -25,6 +25,9 @@ public sealed partial class MorningSweep(
     ILogger<MorningSweep> log
 )
 {
+    /// <summary>Mornings that nobody made a message for are put on record as missed up to this long after.</summary>
+    private static readonly Duration MissedBack = Duration.FromHours(36);
+
     /// <summary>Hears of each briefing that became a message; the demo's owners act on it.</summary>
     internal Action<DueMorning, Briefing>? Told { get; set; }
 
@@ -32,16 +35,29 @@ public sealed partial class MorningSweep(
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
         var due = new List<DueMorning>();
+        var late = Duration.FromTimeSpan(options.MorningLate);
         await foreach (
             var morning in store.Subscribers.DueMorningsAsync(
                 now,
                 Duration.FromTimeSpan(options.MorningLead),
-                Duration.FromTimeSpan(options.MorningLate),
+                Duration.Max(late, MissedBack),
                 cancel
             )
         )
         {
-            due.Add(morning);
+            if (morning.DueAt + late > now)
+            {
+                due.Add(morning);
+                continue;
+            }
+
+            await store.Outbox.RecordMissedAsync(
+                morning,
+                morning.DueAt + late,
+                "no message was made while its window was open",
+                cancel
+            );
+            Missed(log, morning.Lawn.Id, morning.DueAt);
         }
 
         var cells = new Dictionary<string, WeatherCell?>(StringComparer.Ordinal);
@@ -161,6 +177,9 @@ public sealed partial class MorningSweep(
 
     [LoggerMessage(LogLevel.Warning, "{Count} morning messages for {Cell} wait for a forecast")]
     private static partial void Waiting(ILogger log, string cell, int count);
+
+    [LoggerMessage(LogLevel.Warning, "The morning of lawn {Lawn} due at {Due} was missed")]
+    private static partial void Missed(ILogger log, long lawn, Instant due);
 
     [LoggerMessage(LogLevel.Error, "A defect showed for lawn {Lawn}; its message is not made")]
     private static partial void Broken(ILogger log, long lawn, Exception e);

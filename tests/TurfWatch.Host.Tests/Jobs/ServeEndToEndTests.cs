@@ -72,7 +72,7 @@ public sealed class ServeEndToEndTests : IDisposable
     }
 
     [Fact]
-    public async Task After_an_outage_of_hours_nothing_is_sent_out_of_its_window()
+    public async Task After_an_outage_of_hours_nothing_is_sent_late_and_the_miss_is_on_record()
     {
         using var weather = new StubWeather(_tucson, Morning);
         var early = new ShiftedClock(TimeProvider.System, Morning - Duration.FromHours(3));
@@ -85,6 +85,9 @@ public sealed class ServeEndToEndTests : IDisposable
         await using (var rig = await ServiceRig.StartAsync(_scratch, noon, Sources(weather)))
         {
             await rig.SweptAsync(noon, JobNames.Morning, JobNames.Deliver);
+            var counts = await rig.Store.Outbox.CountAsync(TestContext.Current.CancellationToken);
+
+            Assert.Equal(1, counts[OutboxState.Expired]);
         }
 
         Assert.Empty(Mail());

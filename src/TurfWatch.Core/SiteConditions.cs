@@ -63,7 +63,7 @@ public sealed record SiteConditions
     /// </summary>
     public required double[] SurfaceSoilWetness { get; init; }
 
-    /// <summary>Days of weather history that the soil column was run on before the first hour shown.</summary>
+    /// <summary>Days of weather that the soil column had been run on by the time of the run ("now"), kept state included.</summary>
     public required double SpinUpDays { get; init; }
 
     /// <summary>Share of those hours whose weather was known rather than bridged [0–1].</summary>

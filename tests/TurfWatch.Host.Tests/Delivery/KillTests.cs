@@ -27,7 +27,7 @@ public sealed class KillTests
         await using var smtp = FaultySmtp.Start(
             SmtpScript.Healthy.With(
                 SmtpStep.Dot,
-                SmtpFault.Late(TimeSpan.FromMilliseconds(15)) with
+                SmtpFault.Late(TimeSpan.FromMilliseconds(40)) with
                 {
                     TakeFirst = true,
                 }

@@ -27,7 +27,7 @@ internal static class DemoPages
         .wait { background: var(--wait); color: var(--wait-t) } .not { background: var(--not); color: var(--not-t) }
         .key span { display: inline-block; border-radius: 4px; padding: 0 .4rem; margin: 0 .5rem .25rem 0 }
         details { margin: .25rem 0 } summary { cursor: pointer; color: var(--link); min-height: 1.6rem }
-        .wide { overflow-x: auto } table { border-collapse: collapse; font-size: .9rem } .year { min-width: 52rem } th, td { text-align: left; padding: .25rem .75rem .25rem 0; border-bottom: 1px solid var(--line); vertical-align: top }
+        .wide { overflow-x: auto } table { border-collapse: collapse; font-size: .9rem } .year th, .year td { white-space: nowrap } th, td { text-align: left; padding: .25rem .75rem .25rem 0; border-bottom: 1px solid var(--line); vertical-align: top }
         td.n, th.n { text-align: right; white-space: nowrap } th[scope=row] { white-space: nowrap }
         """;
 

@@ -44,6 +44,6 @@ internal static class LeafWater
             Math.Cbrt(after / store),
             Math.Cbrt(DryMm / store)
         );
-        return Math.Clamp((b - d) / (b - a), 0, 1);
+        return b > a ? Math.Clamp((b - d) / (b - a), 0, 1) : 0;
     }
 }

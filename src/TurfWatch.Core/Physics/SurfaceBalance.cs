@@ -91,7 +91,12 @@ internal struct SurfaceBalance
             {
                 var loss = potential * StepS;
                 var left = Physics.LeafWater.Left(wetRoot, LeafStore, loss);
-                wet = Math.Clamp((storeTotal - left) / loss, 0, 1);
+
+                // Hardly any loss would be a difference of equals.
+                wet = Math.Min(
+                    1,
+                    loss < 1e-9 ? wetRoot * wetRoot : Math.Max(0, storeTotal - left) / loss
+                );
             }
 
             var leafVapour = (wet * leaf) + ((1 - wet) * leaf * Stomata / (leaf + Stomata));

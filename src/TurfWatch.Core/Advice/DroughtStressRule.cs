@@ -14,7 +14,7 @@ public static class DroughtStressRule
     private const string Source =
         "stress by FAO-56 (Allen et al. 1998) eq. 84 and Table 22; not mowing wilted grass: common practice; the half is judgement";
 
-    /// <summary>Judges the day.</summary>
+    /// <summary>Judges the day; silent while the soil water is not known.</summary>
     public static Judgement Judge(Morning morning)
     {
         var i = morning.Site.IndexOf(morning.Ahead.Start);

@@ -111,16 +111,14 @@ public static class GrowthNeedRule
         (need.DueEarliest, need.DueLatest) switch
         {
             ({ } from, { } until) when from != until => Phrase.Of(
-                $"The {grass.Name} does not need it yet: due between {from} and {until}."
+                $"The {grass.Name} should fall due between {from} and {until}."
             ),
-            ({ } from, { }) => Phrase.Of(
-                $"The {grass.Name} does not need it yet: due about {from}."
-            ),
+            ({ } from, { }) => Phrase.Of($"The {grass.Name} should fall due about {from}."),
             ({ } from, null) => Phrase.Of(
-                $"The {grass.Name} does not need it yet: due {from} at the earliest."
+                $"The {grass.Name} should fall due {from} at the earliest."
             ),
             _ => Phrase.Of(
-                $"The {grass.Name} does not need it for the next {MowingNeed.LookAheadDays} days."
+                $"At this growth the {grass.Name} stays below its mark for {MowingNeed.LookAheadDays} days and more."
             ),
         };
 

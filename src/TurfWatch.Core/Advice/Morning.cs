@@ -15,7 +15,7 @@ public sealed record Morning
     /// <summary>The owner's journal.</summary>
     public required LawnRecord Record { get; init; }
 
-    /// <summary>What the physics found.</summary>
+    /// <summary>What the physics found; soil water that is only a starting guess is missing.</summary>
     public required SiteConditions Site { get; init; }
 
     /// <summary>Warnings in force and how good the data are.</summary>
@@ -90,6 +90,7 @@ public sealed record Morning
         LocalDate date
     )
     {
+        site = KnownSoil.Only(site);
         var growing = GrowingGrass.On(lawn, date, RecentSoilC(site, now));
         return new()
         {

@@ -23,6 +23,12 @@ public static class MorningBriefing
     {
         var morning = Morning.Of(lawn, record, site, weather, now, date);
         var decided = MowingDecision.Decide(morning);
+        var advice = NextChance.Look(morning, decided) is { } chance
+            ? decided.Advice with
+            {
+                Reasons = decided.Advice.Reasons.Add(chance),
+            }
+            : decided.Advice;
         return new()
         {
             Kind = MessageKind.Morning,
@@ -31,7 +37,7 @@ public static class MorningBriefing
             Lawn = lawn,
             Subject = Wording.Subject(morning, decided),
             Headline = Wording.Headline(morning, decided),
-            Mowing = decided.Advice,
+            Mowing = advice,
             Cautions = Cautions.For(morning, decided),
             Hours = DayTable.Of(morning, decided.Holds),
             Facts = MorningFacts.Of(morning),

@@ -6,6 +6,9 @@ namespace TurfWatch.Core.Advice;
 /// <summary>The numbers of the day; a number that is not known is left out, never written as zero.</summary>
 public static class MorningFacts
 {
+    // The physics spins its soil up on about as many.
+    private const int SettledDays = 60;
+
     /// <summary>The numbers.</summary>
     public static ImmutableArray<BriefingFact> Of(Morning morning)
     {
@@ -39,16 +42,29 @@ public static class MorningFacts
         );
         if (site.SpinUpDays < 30 || site.HistoryCoverage < 0.8)
         {
-            facts.Add(
-                new(
-                    Phrase.Of($"How sure"),
-                    Phrase.Of(
-                        $"soil numbers are rough: {(int)Math.Round(site.SpinUpDays)} days of past weather, {Quantity.Percent(site.HistoryCoverage * 100)} of it known, where 60 days would settle them"
-                    )
-                )
-            );
+            facts.Add(new(Phrase.Of($"How sure of the soil"), HowSure(site)));
         }
     }
+
+    private static Phrase HowSure(SiteConditions site)
+    {
+        var days = (int)Math.Floor(site.SpinUpDays);
+        var known = Math.Min(days, (int)Math.Floor(KnownSoil.Days(site)));
+        return (days, known) switch
+        {
+            (_, 0) => Phrase.Of(
+                $"not very: it was started from a guess, because no past weather could be had"
+            ),
+            _ when known == days => Phrase.Of(
+                $"not very: it rests on {Days(days)} of past weather; about {SettledDays} would settle it"
+            ),
+            _ => Phrase.Of(
+                $"not very: it rests on {Days(days)} of past weather of which {known} are known; about {SettledDays} would settle it"
+            ),
+        };
+    }
+
+    private static string Days(int days) => days == 1 ? "1 day" : $"{days} days";
 
     private static void Dew(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
     {
@@ -104,13 +120,31 @@ public static class MorningFacts
 
     private static void SoilWater(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
     {
-        if (At(morning) is { } i && !double.IsNaN(morning.Site.AvailableWaterFraction[i]))
+        if (At(morning) is not { } i)
+        {
+            return;
+        }
+
+        var label = Phrase.Of($"Water left in the root zone");
+        var days = KnownSoil.Days(morning.Site);
+        if (!double.IsNaN(morning.Site.AvailableWaterFraction[i]))
         {
             facts.Add(
                 new(
-                    Phrase.Of($"Water left in the root zone"),
+                    label,
                     Phrase.Of(
                         $"{Quantity.Percent(morning.Site.AvailableWaterFraction[i] * 100)} of what it can hold"
+                    )
+                )
+            );
+        }
+        else if (days < KnownSoil.RootZoneDays)
+        {
+            facts.Add(
+                new(
+                    label,
+                    Phrase.Of(
+                        $"not known yet: it takes about {KnownSoil.RootZoneDays} days of past weather, and we have {(int)Math.Floor(days)}"
                     )
                 )
             );

@@ -42,7 +42,7 @@ public static class OwnerHoursRule
                     Blocks(
                         lawn.MowDays.IsDefaultOrEmpty
                             ? Phrase.Of($"Your mowing hours leave no time on any day.")
-                            : Phrase.Of($"{morning.Date} is not one of your mowing days."),
+                            : Phrase.Of($"Your mowing days are {Days(lawn)}."),
                         lawn
                     ),
                 ]
@@ -55,6 +55,12 @@ public static class OwnerHoursRule
                 [Blocks(Phrase.Of($"Your mowing hours for today are over."), lawn)]
             )
             : new(holds.ToImmutable(), []);
+    }
+
+    private static string Days(Lawn lawn)
+    {
+        var days = lawn.MowDays.Distinct().Order().Select(d => d.ToString()).ToList();
+        return days.Count == 1 ? days[0] : $"{string.Join(", ", days.SkipLast(1))} and {days[^1]}";
     }
 
     private static Finding Blocks(Phrase text, Lawn lawn) =>

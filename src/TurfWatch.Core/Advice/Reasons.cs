@@ -6,6 +6,9 @@ namespace TurfWatch.Core.Advice;
 /// <summary>Puts the findings in the order in which they are told, and leaves out what no longer matters.</summary>
 public static class Reasons
 {
+    /// <summary>Reasons told before the day's table, when there are more that only favour or shift the hours.</summary>
+    public const int MostTold = 5;
+
     private const string Source = "all the rules of this message together";
 
     /// <summary>
@@ -26,10 +29,19 @@ public static class Reasons
             .OrderByDescending(f => Decides(f.Finding, morning, verdict))
             .ThenBy(f => f.Finding.Weight)
             .ThenByDescending(f => f.Taken)
-            .Select(f => f.Finding)
+            .Select((f, place) => Quieter(f.Finding, place))
             .ToImmutableArray();
         return Spare(verdict, windows) is { } spare ? told.Add(spare) : told;
     }
+
+    // What comes late and forbids nothing is good to know, no more.
+    private static Finding Quieter(Finding finding, int place) =>
+        place >= MostTold && finding.Weight is (AdviceWeight.Supports or AdviceWeight.Limits)
+            ? finding with
+            {
+                Weight = AdviceWeight.Informs,
+            }
+            : finding;
 
     private static bool Decides(Finding finding, Morning morning, MowingVerdict verdict) =>
         verdict == MowingVerdict.Wait
@@ -57,9 +69,14 @@ public static class Reasons
         {
             AdviceWeight.Supports => !closed && Is(finding, GrowthNeedRule.Id),
             AdviceWeight.Limits => !closed,
+            AdviceWeight.Cautions or AdviceWeight.Informs => !closed || OfUseAnyDay(finding),
             _ => true,
         };
     }
+
+    // On a closed day only what the owner would act on all the same.
+    private static bool OfUseAnyDay(Finding finding) =>
+        finding.Rule is HazardsRule.Id or DroughtStressRule.Id or GrowthNeedRule.Id;
 
     private static Finding? Spare(MowingVerdict verdict, ImmutableArray<Interval> windows)
     {

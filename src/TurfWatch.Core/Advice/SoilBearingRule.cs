@@ -27,7 +27,7 @@ public static class SoilBearingRule
             _ => throw new ArgumentOutOfRangeException(nameof(soil), soil, "use a named texture"),
         };
 
-    /// <summary>Judges the day.</summary>
+    /// <summary>Judges the day; silent while the soil water is not known.</summary>
     public static Judgement Judge(Morning morning)
     {
         var limit = TooWet(morning.Lawn.Soil);

@@ -5,6 +5,8 @@ namespace TurfWatch.Core.Advice;
 /// <summary>Subject and headline: the verdict in the fewest words.</summary>
 public static class Wording
 {
+    private const string NotYourDay = "not one of your days";
+
     /// <summary>The subject line, 60 characters at most once written out.</summary>
     public static Phrase Subject(Morning morning, Decided decided)
     {
@@ -35,9 +37,7 @@ public static class Wording
         var advice = decided.Advice;
         if (advice is not { From: { } from, Until: { } until })
         {
-            return advice.Reasons.Length > 0
-                ? advice.Reasons[0].Text
-                : Phrase.Of($"Leave the mower in today.");
+            return Shut(morning, decided);
         }
 
         var before = advice.Verdict == MowingVerdict.MowNow ? "" : Before(Ending(decided));
@@ -58,6 +58,41 @@ public static class Wording
 
         string Close() => before.Length + after.Length > 0 ? $": {before}{after}." : ".";
     }
+
+    // Short: the first reason explains it.
+    private static Phrase Shut(Morning morning, Decided decided)
+    {
+        if (morning.Growing.Canopy == CanopyState.Dormant)
+        {
+            return Phrase.Of($"The {morning.Growing.Grass.Name} is at rest: nothing to mow.");
+        }
+
+        if (decided.Advice.Verdict == MowingVerdict.Wait)
+        {
+            return !GrowthNeedRule.NotYet(morning)
+                    ? Phrase.Of($"Wait with mowing: {Why(morning, decided, waiting: true)}.")
+                : morning.Need.DueEarliest is { } due ? Phrase.Of($"No need to mow before {due}.")
+                : Phrase.Of($"No need to mow yet.");
+        }
+
+        var why = Why(morning, decided, waiting: false);
+        return (Eq(why, NotYourDay), NextChance.NextOwnDay(morning)) switch
+        {
+            (true, { } next) => Phrase.Of($"Not one of your mowing days: the next is {next}."),
+            (true, null) => Phrase.Of($"Not one of your mowing days."),
+            _ => Phrase.Of($"Leave the mower in today: {Longer(why)}."),
+        };
+    }
+
+    private static string Longer(string why) =>
+        why switch
+        {
+            "rain" => "rain is likely",
+            "frost" => "frost on the grass",
+            "dark" => "too little daylight",
+            "heat" => "dangerous heat",
+            _ => why,
+        };
 
     private static string Colon(string words) => words.Length > 0 ? $": {words}" : "";
 
@@ -135,7 +170,7 @@ public static class Wording
             "too dry" => $"the {grass} needs water first",
             "soft ground" => "the ground is too soft",
             "frozen ground" => "the ground is frozen",
-            "not your day" => "not one of your days",
+            "not your day" => NotYourDay,
             OwnerHoursRule.Late => "your hours are over",
             "warning" => "a warning is in force",
             "heat" => "dangerous heat",

@@ -44,6 +44,44 @@ public sealed class GroundAndWaterRuleTests
         Assert.Equal(kind, DroughtStressRule.Judge(maker.Build()).Holds.FirstOrNull()?.Kind);
     }
 
+    // Started from a guess, the soil water says nothing: neither rule may judge, no hour is noted dry.
+    [Theory]
+    [InlineData(0.2, 0.5)]
+    [InlineData(0.5, 2.5)]
+    public void Without_past_weather_soil_water_is_not_judged(double available, double wetness)
+    {
+        var maker = new MorningMaker { SpinUpDays = 0, HistoryCoverage = 0 };
+        Array.Fill(maker.AvailableWater, available);
+        Array.Fill(maker.SoilWetness, wetness);
+        var briefing = maker.Briefing();
+        Assert.Equal(MowingVerdict.MowFrom, briefing.Mowing.Verdict);
+        Assert.DoesNotContain(
+            briefing.Mowing.Reasons,
+            r => r.Rule is DroughtStressRule.Id or SoilBearingRule.Id
+        );
+        Assert.DoesNotContain(briefing.Hours, h => h.Note is "dry soil" or "too dry");
+    }
+
+    // Water above field capacity drains within two to three days (FAO-56, ch. 8): a week of weather tells of it.
+    [Fact]
+    public void A_week_of_past_weather_tells_soft_ground_but_not_drought()
+    {
+        var maker = new MorningMaker { SpinUpDays = 7 };
+        Array.Fill(maker.AvailableWater, 0.2);
+        Array.Fill(maker.SoilWetness, 2);
+        var rules = maker.Decide().Reasons.Select(r => r.Rule).ToList();
+        Assert.Contains(SoilBearingRule.Id, rules);
+        Assert.DoesNotContain(DroughtStressRule.Id, rules);
+    }
+
+    [Fact]
+    public void Bridged_days_do_not_count_as_known() =>
+        Assert.Equal(
+            15,
+            KnownSoil.Days(new MorningMaker { SpinUpDays = 60, HistoryCoverage = 0.25 }.Site()),
+            6
+        );
+
     [Fact]
     public void Wilted_grass_is_not_mown_today()
     {

@@ -38,6 +38,7 @@ internal static class InventedMornings
         yield return ("drought", Drought());
         yield return ("soft ground, got away", Soft());
         yield return ("not the owner's day", NotYourDay());
+        yield return ("no past weather", new MorningMaker { SpinUpDays = 0 }.DewUntil(100, 60, 5));
         yield return ("too late", new MorningMaker(now: "19:30").Mowed(9));
         yield return (
             "shower possible",
@@ -153,7 +154,7 @@ internal static class InventedMornings
 
     private static MorningMaker Soft()
     {
-        var maker = new MorningMaker { SpinUpDays = 5 }
+        var maker = new MorningMaker { SpinUpDays = 9 }
             .DewUntil(100, 60, 5)
             .Mowed(20);
         return maker.Set(maker.SoilWetness, -20, 14, 1.7);

@@ -19,6 +19,17 @@ public sealed class MorningBriefingTests(ITestOutputHelper output)
         output.WriteLine(string.Join('\n', texts.Prepend(subject)));
 
         Assert.InRange(subject.Length, 10, 60);
+        Assert.True(char.IsUpper(texts[0][0]));
+        Assert.All(
+            briefing.Mowing.Reasons,
+            r => Assert.True(char.IsUpper(r.Text.InUs(maker.Zone)[0]))
+        );
+        Assert.DoesNotContain(briefing.Mowing.Reasons, r => r.Text.InUs(maker.Zone) == texts[0]);
+        Assert.InRange(
+            briefing.Mowing.Reasons.Count(r => r.Weight != AdviceWeight.Informs),
+            1,
+            Reasons.MostTold
+        );
         Assert.DoesNotContain(texts, t => t.Contains("NaN", StringComparison.Ordinal));
         Assert.DoesNotContain(texts, string.IsNullOrWhiteSpace);
         Assert.EndsWith(".", briefing.Headline.InUs(maker.Zone), StringComparison.Ordinal);
@@ -75,7 +86,7 @@ public sealed class MorningBriefingTests(ITestOutputHelper output)
         Assert.Equal("0 in", facts["Rain, last 24 hours"]);
         Assert.Equal("66 °F, give or take 3 °F", facts["Soil at 4 in"]);
         Assert.Equal("90 % of what it can hold", facts["Water left in the root zone"]);
-        Assert.DoesNotContain("How sure", facts.Keys);
+        Assert.DoesNotContain("How sure of the soil", facts.Keys);
     }
 
     [Fact]
@@ -90,13 +101,34 @@ public sealed class MorningBriefingTests(ITestOutputHelper output)
         Assert.Contains("Rain, last 24 hours", facts.Keys);
     }
 
+    [Theory]
+    [InlineData(
+        0,
+        0,
+        "not very: it was started from a guess, because no past weather could be had"
+    )]
+    [InlineData(7, 1, "not very: it rests on 7 days of past weather; about 60 would settle it")]
+    [InlineData(
+        7,
+        0.5,
+        "not very: it rests on 7 days of past weather of which 3 are known; about 60 would settle it"
+    )]
+    public void A_short_history_is_told_as_it_is(double days, double coverage, string said)
+    {
+        var facts = Facts(new MorningMaker { SpinUpDays = days, HistoryCoverage = coverage });
+        Assert.Equal(said, facts["How sure of the soil"]);
+        Assert.Equal("66 °F, give or take 3 °F", facts["Soil at 4 in"]);
+    }
+
     [Fact]
-    public void A_short_history_is_said_to_make_soil_numbers_rough() =>
-        Assert.StartsWith(
-            "soil numbers are rough: 5 days of past weather",
-            Facts(new MorningMaker { SpinUpDays = 5 })["How sure"],
-            StringComparison.Ordinal
+    public void Soil_water_that_was_only_guessed_is_not_told_as_known()
+    {
+        var facts = Facts(new MorningMaker { SpinUpDays = 12, HistoryCoverage = 1 });
+        Assert.Equal(
+            "not known yet: it takes about 30 days of past weather, and we have 12",
+            facts["Water left in the root zone"]
         );
+    }
 
     [Fact]
     public void Metric_owners_read_metric_depths()

@@ -54,6 +54,7 @@ internal sealed class MorningMaker
         new(DataSubject.Hazards, "a service", null, DataStanding.Fresh),
     ];
     public double SpinUpDays { get; set; } = 75;
+    public double HistoryCoverage { get; set; } = 0.97;
 
     public double[] Shortwave { get; } = new double[HoursInAll];
     public double[] Canopy { get; } = new double[HoursInAll];
@@ -141,7 +142,7 @@ internal sealed class MorningMaker
             AvailableWaterFraction = AvailableWater,
             SurfaceSoilWetness = SoilWetness,
             SpinUpDays = SpinUpDays,
-            HistoryCoverage = 0.97,
+            HistoryCoverage = HistoryCoverage,
         };
 
     public Morning Build()

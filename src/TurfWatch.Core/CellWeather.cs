@@ -12,6 +12,9 @@ public sealed record CellWeather(
     ImmutableArray<DataNote> Notes
 )
 {
+    /// <summary>What is usual at the place, from past years; null when not known.</summary>
+    public PlaceClimate? Climate { get; init; }
+
     /// <summary>The note on <paramref name="subject"/>, or null when it was not asked for.</summary>
     public DataNote? Note(DataSubject subject) => Notes.FirstOrDefault(n => n.Subject == subject);
 }

@@ -19,6 +19,7 @@ public static class MorningFacts
         Evapotranspiration(morning, facts);
         SoilWater(morning, facts);
         Growth(morning, facts);
+        FreezeFacts.Add(morning, facts);
         return facts.ToImmutable();
     }
 

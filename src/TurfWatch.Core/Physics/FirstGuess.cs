@@ -5,30 +5,36 @@ namespace TurfWatch.Core.Physics;
 /// the season suggest, drawn towards the air temperature that is known.
 /// </summary>
 /// <remarks>
-/// Yearly mean air temperature of a place in North America about 27 - 0.0095 φ² °C less 5 K per km of height, half the
-/// yearly range 0.36 |φ| K, warmest at the end of July (January in the south): rough fits from memory, unverified, good
-/// to about 4 K. The wave is damped and delayed with depth as in a uniform soil (Hillel 1982) of damping depth 2.2 m.
+/// With the climate of the place: mean, half range and phase of the year's wave of the usual daily mean temperature.
+/// Without it: yearly mean air temperature of a place in North America about 27 - 0.0095 φ² °C less 5 K per km of height,
+/// half the yearly range 0.36 |φ| K, warmest at the end of July (January in the south): rough fits from memory, unverified,
+/// good to about 4 K. The wave is damped and delayed with depth as in a uniform soil (Hillel 1982) of damping depth 2.2 m.
 /// </remarks>
 internal static class FirstGuess
 {
-    /// <summary>Standard deviation of the guess near the surface [°C].</summary>
+    /// <summary>Standard deviation of the guess near the surface, made from the latitude [°C].</summary>
     public const double StdDevC = 3.5;
 
-    private const double DampingDepthM = 2.2;
+    /// <summary>The same, made from the climate of the place [°C]: STDDEVBASIS.</summary>
+    public const double StdDevWithClimateC = 2.5;
+
     private const int KnownHours = 10 * 24;
+
+    /// <summary>Standard deviation of the guess that <see cref="Fill"/> makes with this climate [°C].</summary>
+    public static double StdDevOf(PlaceClimate? climate) =>
+        climate is not null && AnnualWave.Of(climate) is not null ? StdDevWithClimateC : StdDevC;
 
     public static void Fill(
         SiteKernelState state,
         SiteDescription site,
         in SurfaceParameters surface,
         ReadOnlySpan<SiteHour> hours,
-        int dayOfYear
+        int dayOfYear,
+        PlaceClimate? climate = null
     )
     {
-        var latitude = site.LatitudeDeg;
-        var mean = 27 - (0.0095 * latitude * latitude) - (0.005 * site.ElevationM);
-        var amplitude = 0.36 * Math.Abs(latitude);
-        var warmest = latitude >= 0 ? 205 : 22;
+        var known = climate is null ? null : AnnualWave.Of(climate);
+        var wave = known ?? OfLatitude(site);
         double sum = 0,
             all = 0;
         int count = 0,
@@ -50,20 +56,22 @@ internal static class FirstGuess
             allCount++;
         }
 
-        var anomaly =
-            count == 0 ? 0 : (sum / count) - mean - (amplitude * Wave(dayOfYear, warmest, 0));
+        var air = count == 0 ? double.NaN : sum / count;
+        if (known is null)
+        {
+            // A whole year of hours tells the mean better than the latitude does.
+            var anomaly = count == 0 ? 0 : air - wave.AtC(dayOfYear, 0);
+            wave = wave with
+            {
+                MeanC = allCount > 365 * 24 ? all / allCount : wave.MeanC + (0.5 * anomaly),
+            };
+        }
 
-        // A whole year of hours tells the mean better than the latitude does.
-        mean = allCount > 365 * 24 ? all / allCount : mean + (0.5 * anomaly);
-        var surfaceAnomaly =
-            count == 0 ? 0 : (sum / count) - mean - (amplitude * Wave(dayOfYear, warmest, 0));
+        var surfaceAnomaly = count == 0 ? 0 : air - wave.AtC(dayOfYear, 0);
         for (var i = 0; i < SoilGrid.Layers; i++)
         {
             var z = SoilGrid.DepthM[i];
-            state.SoilC[i] =
-                mean
-                + (amplitude * Math.Exp(-z / DampingDepthM) * Wave(dayOfYear, warmest, z))
-                + (surfaceAnomaly * Math.Exp(-z / 0.5));
+            state.SoilC[i] = wave.AtC(dayOfYear, z) + (surfaceAnomaly * Math.Exp(-z / 0.5));
         }
 
         Array.Clear(state.SoilIceMm);
@@ -82,6 +90,13 @@ internal static class FirstGuess
         state.SeasonC = SoilGrid.At(state.SoilC, 0.1);
     }
 
-    private static double Wave(double dayOfYear, double warmest, double depthM) =>
-        Math.Cos((2 * Math.PI * (dayOfYear - warmest) / 365.25) - (depthM / DampingDepthM));
+    private static AnnualWave OfLatitude(SiteDescription site)
+    {
+        var latitude = site.LatitudeDeg;
+        return new(
+            27 - (0.0095 * latitude * latitude) - (0.005 * site.ElevationM),
+            0.36 * Math.Abs(latitude),
+            latitude >= 0 ? 205 : 22
+        );
+    }
 }

@@ -26,6 +26,7 @@ public static class SiteModel
     /// <param name="now">Splits past from forecast.</param>
     /// <param name="carried">State kept from an earlier run; null, or too old to go on from, means the soil is guessed and spun up on all hours before now.</param>
     /// <param name="cover">What stands on the soil; a lawn unless told.</param>
+    /// <param name="climate">What is usual at the place: a guess of the soil begins from it instead of from the latitude.</param>
     /// <exception cref="ArgumentOutOfRangeException">The site does not lie on earth.</exception>
     public static SiteRun Run(
         SiteDescription site,
@@ -33,7 +34,8 @@ public static class SiteModel
         WeatherSeries weather,
         Instant now,
         SiteState? carried = null,
-        GroundCover cover = GroundCover.Turf
+        GroundCover cover = GroundCover.Turf,
+        PlaceClimate? climate = null
     )
     {
         Guard.Latitude(site.LatitudeDeg);
@@ -58,7 +60,8 @@ public static class SiteModel
             parameters,
             carried is null ? weather : weather.Slice(weather.HourEnd(skip), weather.LastHourEnd),
             all.AsMemory(skip),
-            now
+            now,
+            climate
         );
         return run.Run(carried, ModelStdDevC, LongestGapHours);
     }

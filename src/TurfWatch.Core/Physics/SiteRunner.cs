@@ -8,13 +8,17 @@ internal sealed class SiteRunner(
     SurfaceParameters surface,
     WeatherSeries weather,
     ReadOnlyMemory<SiteHour> hours,
-    Instant now
+    Instant now,
+    PlaceClimate? climate
 )
 {
     private readonly SiteKernel _kernel = new(surface, site.ElevationM, weather.WindHeightM);
     private readonly double _pressureHPa = Psychrometrics.PressureHPa(site.ElevationM);
     private double _spinUpHours;
     private double _knownHours;
+
+    // Of a state carried from an earlier run it is not known what its guess was made from.
+    private double _guessStdDevC = FirstGuess.StdDevC;
 
     public SiteRun Run(SiteState? carried, double modelStdDevC, int longestGapHours)
     {
@@ -115,7 +119,15 @@ internal sealed class SiteRunner(
     private void Guess(int from)
     {
         var day = weather.Count == 0 ? now : weather.HourEnd(from);
-        FirstGuess.Fill(_kernel.State, site, surface, hours.Span[from..], day.InUtc().DayOfYear);
+        FirstGuess.Fill(
+            _kernel.State,
+            site,
+            surface,
+            hours.Span[from..],
+            day.InUtc().DayOfYear,
+            climate
+        );
+        _guessStdDevC = FirstGuess.StdDevOf(climate);
         _kernel.Load(_kernel.State);
         _spinUpHours = 0;
         _knownHours = 0;
@@ -186,7 +198,7 @@ internal sealed class SiteRunner(
         );
     }
 
-    private static void Doubt(
+    private void Doubt(
         SiteConditions c,
         ReadOnlySpan<double> wetShare,
         ReadOnlySpan<double> spread,
@@ -207,7 +219,7 @@ internal sealed class SiteRunner(
                     ? wetShare[i + 1]
                     : wetShare[i];
             c.WetChancePercent[i] = 50 * (wetShare[i] + next);
-            var start = FirstGuess.StdDevC / (1 + (age[i] / 5));
+            var start = _guessStdDevC / (1 + (age[i] / 5));
             c.SoilTemperatureStdDevC[i] = Math.Sqrt(
                 (modelStdDevC * modelStdDevC) + (start * start) + (spread[i] * spread[i])
             );

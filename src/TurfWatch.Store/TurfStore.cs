@@ -28,6 +28,7 @@ public sealed class TurfStore : IAsyncDisposable
         Cells = new(database);
         WeatherHours = new(database);
         SiteStates = new(database);
+        Climates = new(database);
         Outbox = new(database);
     }
 
@@ -40,6 +41,8 @@ public sealed class TurfStore : IAsyncDisposable
     public WeatherHours WeatherHours { get; }
 
     public SiteStates SiteStates { get; }
+
+    public Climates Climates { get; }
 
     public Outbox Outbox { get; }
 

@@ -23,6 +23,7 @@ public sealed partial class WeatherDesk : IDisposable
     private static readonly Duration Ahead = Duration.FromDays(16);
 
     private readonly NwsSource? _nws;
+    private readonly NasaPowerSource? _power;
     private readonly WeatherOptions _options;
     private readonly TimeProvider _time;
     private readonly ILogger<WeatherDesk> _logger;
@@ -46,7 +47,7 @@ public sealed partial class WeatherDesk : IDisposable
         ILogger<WeatherDesk> logger
     )
     {
-        (_nws, _options, _time, _logger) = (nws, options, time, logger);
+        (_nws, _power, _options, _time, _logger) = (nws, power, options, time, logger);
         _forecasters = [.. new IWeatherSource?[] { nws, openMeteo }.OfType<IWeatherSource>()];
         _historians = [.. new IWeatherSource?[] { power, openMeteo }.OfType<IWeatherSource>()];
     }

@@ -8,7 +8,7 @@ namespace TurfWatch.Weather.NasaPower;
 /// Hourly analyses up to some days ago. Asked month by month, so that closed months are one request
 /// each that all cells around a grid point share and that is kept for a month.
 /// </summary>
-public sealed class NasaPowerSource : IWeatherSource
+public sealed partial class NasaPowerSource : IWeatherSource
 {
     public const string SourceId = "nasa-power";
     public const string Credit = "NASA POWER Project (NASA Langley Research Center)";

@@ -20,7 +20,7 @@ public sealed class SqliteStoreTests : IDisposable
     {
         await using var store = await OpenAsync();
         var report = await store.InspectAsync(Cancellation);
-        Assert.Equal(("ok", 1), (report.Integrity, report.SchemaVersion));
+        Assert.Equal(("ok", 2), (report.Integrity, report.SchemaVersion));
         using var database = new SqliteDatabase(_folder.Options, TimeProvider.System);
         var (journal, synchronous) = await database.WriteAsync(
             t =>
@@ -104,7 +104,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 1). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 2). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );

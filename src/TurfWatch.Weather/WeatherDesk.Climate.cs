@@ -1,0 +1,49 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Weather.NasaPower;
+
+namespace TurfWatch.Weather;
+
+/// <summary>What became of the question for a climate.</summary>
+/// <param name="Climate">The climate; null when it is missing.</param>
+/// <param name="Note">Who gave it, up to when, or why it is missing.</param>
+public sealed record ClimateAnswer(PlaceClimate? Climate, DataNote Note);
+
+/// <content>What is usual at a place.</content>
+public sealed partial class WeatherDesk
+{
+    /// <summary>Whether a source of climates is switched on.</summary>
+    public bool HasClimate => _power is not null;
+
+    /// <summary>The climate around a cell. A source that fails costs a note, never an exception.</summary>
+    public async Task<ClimateAnswer> ClimateAsync(WeatherCell cell, CancellationToken ct)
+    {
+        if (_power is null)
+        {
+            return new(null, Missing(DataSubject.Climate, "", "no source of it is switched on"));
+        }
+
+        try
+        {
+            var climate = await _power.ClimateAsync(cell, ct);
+            return new(climate, ClimateNote(climate));
+        }
+        catch (Exception e) when (!ct.IsCancellationRequested)
+        {
+            return new(
+                null,
+                Missing(DataSubject.Climate, _power.CreditName, ReasonOf(e, _power))
+            );
+        }
+    }
+
+    /// <summary>The note that goes with a climate, kept or just fetched.</summary>
+    public static DataNote ClimateNote(PlaceClimate climate) =>
+        new(
+            DataSubject.Climate,
+            NasaPowerSource.Credit,
+            new LocalDate(climate.LastYear, 12, 31).AtMidnight().InUtc().ToInstant()
+                + Duration.FromHours(12),
+            DataStanding.Fresh
+        );
+}

@@ -50,12 +50,7 @@ public sealed record UsualFreeze(
             )
             .Order()
             .ToArray();
-        return new(
-            At(days, 0.1),
-            At(days, 0.9),
-            days.Length,
-            days.Count(d => !double.IsFinite(d))
-        );
+        return new(At(days, 0.1), At(days, 0.9), days.Length, days.Count(d => !double.IsFinite(d)));
     }
 
     private static MonthDay? At(double[] ordered, double share)
@@ -71,9 +66,7 @@ public sealed record UsualFreeze(
         var weight = place - low;
         // An infinite neighbour without weight is none.
         var day =
-            weight == 0
-                ? ordered[low]
-                : ordered[low] + (weight * (ordered[high] - ordered[low]));
+            weight == 0 ? ordered[low] : ordered[low] + (weight * (ordered[high] - ordered[low]));
         return double.IsFinite(day) ? new((int)Math.Round(day)) : null;
     }
 }

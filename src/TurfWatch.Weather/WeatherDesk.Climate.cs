@@ -30,10 +30,7 @@ public sealed partial class WeatherDesk
         }
         catch (Exception e) when (!ct.IsCancellationRequested)
         {
-            return new(
-                null,
-                Missing(DataSubject.Climate, _power.CreditName, ReasonOf(e, _power))
-            );
+            return new(null, Missing(DataSubject.Climate, _power.CreditName, ReasonOf(e, _power)));
         }
     }
 

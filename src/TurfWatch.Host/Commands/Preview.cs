@@ -14,6 +14,8 @@ internal static class Preview
 {
     public const int Steps = 3;
 
+    private static readonly TimeSpan ClimatePatience = TimeSpan.FromSeconds(45);
+
     public sealed record Written(string Text, IReadOnlyList<string> Files);
 
     public static async Task<Briefing> MakeAsync(
@@ -39,7 +41,9 @@ internal static class Preview
         {
             cell = await desk.ResolveAsync(lawn.Place, null, cancel);
             step(1);
+            var asked = ClimateAsync(desk, cell, cancel);
             weather = await desk.FetchAsync(cell, WeatherSeries.Empty, cancel);
+            weather = await asked is { } climate ? weather.With(climate) : weather;
         }
         catch (WeatherSourceException e)
         {
@@ -52,6 +56,39 @@ internal static class Preview
         var briefing = assess.Brief(lawn, record, date);
         step(1);
         return briefing;
+    }
+
+    /// <summary>Nobody waits longer for twenty years than for the weather of the day.</summary>
+    private static async Task<ClimateAnswer?> ClimateAsync(
+        WeatherDesk desk,
+        WeatherCell cell,
+        CancellationToken cancel
+    )
+    {
+        if (!desk.HasClimate)
+        {
+            return null;
+        }
+
+        using var patience = CancellationTokenSource.CreateLinkedTokenSource(cancel);
+        patience.CancelAfter(ClimatePatience);
+        try
+        {
+            return await desk.ClimateAsync(cell, patience.Token);
+        }
+        catch (OperationCanceledException) when (!cancel.IsCancellationRequested)
+        {
+            return new(
+                null,
+                new(
+                    DataSubject.Climate,
+                    "",
+                    null,
+                    DataStanding.Missing,
+                    $"The past years did not come within {ClimatePatience.TotalSeconds:0} seconds."
+                )
+            );
+        }
     }
 
     public static async Task<Written> WriteAsync(

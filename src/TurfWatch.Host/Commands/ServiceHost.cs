@@ -82,6 +82,7 @@ internal static class ServiceHost
         });
         services.AddSingleton<MessageComposer>();
         services.AddSingleton<FetchSweep>();
+        services.AddSingleton<ClimateSweep>();
         services.AddSingleton<ICellWeather, KeptWeather>();
         services.AddSingleton<MorningSweep>();
         services.AddSingleton(s => new DeliverySweep(

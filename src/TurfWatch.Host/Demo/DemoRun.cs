@@ -48,7 +48,11 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         await store.Cells.SaveAsync(Cell(lawn.Place), lawn.Place.Zip, cancel);
         await store.Journal.AddAsync(lawn.Id, JournalKind.Mowed, first.PlusDays(-4), null, cancel);
 
-        var (morning, delivery) = Sweeps(store, data.Path, new DemoWeather(truth, household.Seed));
+        var (morning, delivery) = Sweeps(
+            store,
+            data.Path,
+            new DemoWeather(truth, household, first.Year)
+        );
         var year = new List<DemoDay>(days);
         for (var d = 0; d < days; d++)
         {
@@ -168,9 +172,14 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         Instant.FromUnixTimeSeconds(instant.ToUnixTimeSeconds() / 3600 * 3600);
 
     /// <summary>The invented weather as the sweep asks for it.</summary>
-    private sealed class DemoWeather(WeatherSeries truth, int seed) : ICellWeather
+    private sealed class DemoWeather(WeatherSeries truth, DemoHousehold household, int year)
+        : ICellWeather
     {
-        private readonly InventedWeather _weather = new(truth, seed);
+        private readonly InventedWeather _weather = new(
+            truth,
+            household.Seed,
+            InventedPast.Climate(household, year)
+        );
 
         public Task<CellWeather> OfAsync(WeatherCell cell, Instant now, CancellationToken cancel) =>
             Task.FromResult(_weather.At(now, History));

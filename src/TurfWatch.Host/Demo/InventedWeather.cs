@@ -5,7 +5,7 @@ using TurfWatch.Core;
 namespace TurfWatch.Host.Demo;
 
 /// <summary>The weather service of a town that does not exist: measured up to now, forecast beyond.</summary>
-internal sealed class InventedWeather(WeatherSeries truth, int seed)
+internal sealed class InventedWeather(WeatherSeries truth, int seed, PlaceClimate? climate = null)
 {
     public const string SourceId = "invented";
 
@@ -24,9 +24,19 @@ internal sealed class InventedWeather(WeatherSeries truth, int seed)
                 Fresh(DataSubject.Observations, past.LastHourEnd),
                 Fresh(DataSubject.History, past.LastHourEnd),
                 Fresh(DataSubject.Hazards, now),
+                .. climate is null ? (ReadOnlySpan<DataNote>)[] : [Past(climate)],
             ]
-        );
+        )
+        {
+            Climate = climate,
+        };
     }
+
+    private static DataNote Past(PlaceClimate climate) =>
+        Fresh(
+            DataSubject.Climate,
+            new LocalDate(climate.LastYear, 12, 31).At(LocalTime.Noon).InUtc().ToInstant()
+        );
 
     private static DataNote Fresh(DataSubject subject, Instant time) =>
         new(subject, SourceName, time, DataStanding.Fresh);

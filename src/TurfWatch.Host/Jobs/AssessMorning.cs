@@ -80,7 +80,9 @@ internal sealed class AssessMorning(
             from = null;
         }
 
-        var conditions = SiteModel.Run(site, surface, weather.Hours, now, from, climate: weather.Climate).Conditions;
+        var conditions = SiteModel
+            .Run(site, surface, weather.Hours, now, from, climate: weather.Climate)
+            .Conditions;
         _runs.Add(surface, conditions);
         if (weather.Hours.Count > 0 && (from is null || now - from.ValidAt > RenewAfter))
         {
@@ -96,7 +98,14 @@ internal sealed class AssessMorning(
         var past = weather.Hours.Slice(weather.Hours.FirstHourEnd, then + SiteModel.KeptBefore);
         if (past.Count > 0)
         {
-            var run = SiteModel.Run(site, surface, past, then + SiteModel.KeptBefore, from, climate: weather.Climate);
+            var run = SiteModel.Run(
+                site,
+                surface,
+                past,
+                then + SiteModel.KeptBefore,
+                from,
+                climate: weather.Climate
+            );
             _states.Add((surface, run.StateToKeep));
         }
     }

@@ -4,6 +4,7 @@ namespace TurfWatch.Host.Jobs;
 public static class JobNames
 {
     public const string Fetch = "fetch";
+    public const string Climate = "climate";
     public const string Morning = "morning";
     public const string Deliver = "deliver";
     public const string Prune = "prune";

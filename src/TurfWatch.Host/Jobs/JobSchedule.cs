@@ -18,6 +18,7 @@ internal static class JobSchedule
         {
             quartz.UseTimeProvider(clock);
             Add<FetchJob>(quartz, JobNames.Fetch, options.FetchSweep);
+            Add<ClimateJob>(quartz, JobNames.Climate, ClimateSweep.Every);
             Add<MorningJob>(quartz, JobNames.Morning, options.MorningSweep);
             Add<DeliverJob>(quartz, JobNames.Deliver, options.DeliverSweep);
             Add<PruneJob>(quartz, JobNames.Prune, options.PruneSweep);

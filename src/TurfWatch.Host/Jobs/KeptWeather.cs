@@ -5,8 +5,12 @@ using TurfWatch.Store;
 namespace TurfWatch.Host.Jobs;
 
 /// <summary>The weather that the fetch sweep keeps; fetched at once when it is not recent.</summary>
-public sealed class KeptWeather(TurfStore store, FetchSweep fetch, JobsOptions options)
-    : ICellWeather
+public sealed class KeptWeather(
+    TurfStore store,
+    FetchSweep fetch,
+    ClimateSweep climates,
+    JobsOptions options
+) : ICellWeather
 {
     public async Task<CellWeather> OfAsync(WeatherCell cell, Instant now, CancellationToken cancel)
     {
@@ -20,8 +24,9 @@ public sealed class KeptWeather(TurfStore store, FetchSweep fetch, JobsOptions o
             now + FetchSweep.KeptAhead,
             cancel
         );
-        return recent
+        var told = recent
             ? kept
             : NoWeather.Age(kept, now, "the weather services could not be reached");
+        return await climates.WithClimateAsync(cell.Id, told, cancel);
     }
 }

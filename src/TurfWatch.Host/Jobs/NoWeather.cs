@@ -38,7 +38,7 @@ internal static class NoWeather
         var hazardsKnown = notes.Any(n =>
             n.Subject == DataSubject.Hazards && n.Standing != DataStanding.Missing
         );
-        return new CellWeather(kept.Hours, hazardsKnown ? kept.Hazards : [], [.. notes]);
+        return kept with { Hazards = hazardsKnown ? kept.Hazards : [], Notes = [.. notes] };
     }
 
     private static DataNote Age(DataNote note, Instant now, string reason)

@@ -66,6 +66,14 @@ public sealed class FetchJob(FetchSweep sweep, HealthBoard health, ILogger<Fetch
     protected override Task SweepAsync(CancellationToken cancel) => sweep.RunAsync(cancel);
 }
 
+/// <summary>Fetches the climates that are missing.</summary>
+[DisallowConcurrentExecution]
+public sealed class ClimateJob(ClimateSweep sweep, HealthBoard health, ILogger<ClimateJob> log)
+    : SweepJob(JobNames.Climate, health, log)
+{
+    protected override Task SweepAsync(CancellationToken cancel) => sweep.RunAsync(cancel);
+}
+
 /// <summary>Works out and writes down the morning messages that come due.</summary>
 [DisallowConcurrentExecution]
 public sealed class MorningJob(MorningSweep sweep, HealthBoard health, ILogger<MorningJob> log)

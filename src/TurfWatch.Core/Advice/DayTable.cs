@@ -6,9 +6,14 @@ namespace TurfWatch.Core.Advice;
 /// <summary>The day hour by hour, from the message to the end of the owner's hours.</summary>
 public static class DayTable
 {
-    /// <summary>The rows; hours of which the series knows nothing at all are left out.</summary>
+    /// <summary>The rows; hours of which the series knows nothing at all are left out. None on a closed day: one answer for all.</summary>
     public static ImmutableArray<BriefingHour> Of(Morning morning, ImmutableArray<Hold> holds)
     {
+        if (morning.Closed)
+        {
+            return [];
+        }
+
         var end = morning.At(morning.Lawn.MowUntil);
         return
         [

@@ -56,6 +56,10 @@ public sealed record Morning
         }
     }
 
+    /// <summary>No mowing whatever the weather: the grass rests, or it is not the owner's day.</summary>
+    public bool Closed =>
+        Growing.Canopy == CanopyState.Dormant || OwnerHours.Start == OwnerHours.End;
+
     /// <summary>The depth of 10 cm in the owner's units.</summary>
     public string TenCm => Lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm";
 

@@ -60,6 +60,14 @@ public static class OwnerHoursRule
     private static string Days(Lawn lawn)
     {
         var days = lawn.MowDays.Distinct().Order().Select(d => d.ToString()).ToList();
+        if (days.Count >= 5)
+        {
+            var off = Enum.GetValues<IsoDayOfWeek>()
+                .Where(d => d != IsoDayOfWeek.None && !lawn.MowDays.Contains(d))
+                .Select(d => d.ToString());
+            return "all but " + string.Join(" and ", off);
+        }
+
         return days.Count == 1 ? days[0] : $"{string.Join(", ", days.SkipLast(1))} and {days[^1]}";
     }
 

@@ -14,7 +14,7 @@ public static class Reasons
     /// <summary>
     /// By weight; within one weight by how much of the owner's time the rule takes; then in the order of
     /// the rules. When the grass is not due, that comes first, and what shifts or favours the hours is left
-    /// to the day's table; likewise on a day that is closed anyway.
+    /// to the day's table; likewise when one rule closes the whole day.
     /// </summary>
     public static ImmutableArray<Finding> Rank(
         Morning morning,
@@ -23,9 +23,12 @@ public static class Reasons
         ImmutableArray<Interval> windows
     )
     {
+        var shut = judgements.Any(j =>
+            j.Findings.Any(f => f.Weight == AdviceWeight.Blocks && !Is(f, GrowthNeedRule.Id))
+        );
         var told = judgements
             .SelectMany(j => j.Findings.Select(f => (Finding: f, Taken: Taken(j.Holds, morning))))
-            .Where(f => Matters(f.Finding, morning, verdict))
+            .Where(f => Matters(f.Finding, morning, verdict, shut))
             .OrderByDescending(f => Decides(f.Finding, morning, verdict))
             .ThenBy(f => f.Finding.Weight)
             .ThenByDescending(f => f.Taken)
@@ -49,7 +52,7 @@ public static class Reasons
         && Is(finding, GrowthNeedRule.Id)
         && finding.Weight == AdviceWeight.Blocks;
 
-    private static bool Matters(Finding finding, Morning morning, MowingVerdict verdict)
+    private static bool Matters(Finding finding, Morning morning, MowingVerdict verdict, bool shut)
     {
         if (verdict == MowingVerdict.Wait && GrowthNeedRule.NotYet(morning))
         {
@@ -62,21 +65,28 @@ public static class Reasons
             return true;
         }
 
-        var closed =
-            morning.Growing.Canopy == CanopyState.Dormant
-            || morning.OwnerHours.Start == morning.OwnerHours.End;
+        if (morning.Closed && !OfUseAnyDay(finding, morning))
+        {
+            return false;
+        }
+
         return finding.Weight switch
         {
-            AdviceWeight.Supports => !closed && Is(finding, GrowthNeedRule.Id),
-            AdviceWeight.Limits => !closed,
-            AdviceWeight.Cautions or AdviceWeight.Informs => !closed || OfUseAnyDay(finding),
+            AdviceWeight.Supports => !morning.Closed && Is(finding, GrowthNeedRule.Id),
+            AdviceWeight.Limits => !shut || Is(finding, FrostRule.Id),
             _ => true,
         };
     }
 
     // On a closed day only what the owner would act on all the same.
-    private static bool OfUseAnyDay(Finding finding) =>
-        finding.Rule is HazardsRule.Id or DroughtStressRule.Id or GrowthNeedRule.Id;
+    private static bool OfUseAnyDay(Finding finding, Morning morning) =>
+        finding.Rule switch
+        {
+            DormantRule.Id or FrostRule.Id or HazardsRule.Id => true,
+            OwnerHoursRule.Id or DroughtStressRule.Id or GrowthNeedRule.Id => morning.Growing.Canopy
+                == CanopyState.Active,
+            _ => false,
+        };
 
     private static Finding? Spare(MowingVerdict verdict, ImmutableArray<Interval> windows)
     {

@@ -76,12 +76,21 @@ public static class Wording
         }
 
         var why = Why(morning, decided, waiting: false);
-        return (Eq(why, NotYourDay), NextChance.NextOwnDay(morning)) switch
+        if (!Eq(why, NotYourDay))
         {
-            (true, { } next) => Phrase.Of($"Not one of your mowing days: the next is {next}."),
-            (true, null) => Phrase.Of($"Not one of your mowing days."),
-            _ => Phrase.Of($"Leave the mower in today: {Longer(why)}."),
-        };
+            return Phrase.Of($"Leave the mower in today: {Longer(why)}.");
+        }
+
+        if (GrowthNeedRule.NotYet(morning))
+        {
+            return morning.Need.DueEarliest is { } due
+                ? Phrase.Of($"Not one of your mowing days, and no need before {due}.")
+                : Phrase.Of($"Not one of your mowing days, and no need to mow yet.");
+        }
+
+        return NextChance.NextOwnDay(morning) is { } next
+            ? Phrase.Of($"Not one of your mowing days: the next is {next}.")
+            : Phrase.Of($"Not one of your mowing days.");
     }
 
     private static string Longer(string why) =>

@@ -24,6 +24,17 @@ public sealed class NextChanceTests
     }
 
     [Fact]
+    public void A_closed_day_has_no_table_of_hours_and_no_word_on_dew() =>
+        Assert.Multiple(
+            () => Assert.Empty(Closed(IsoDayOfWeek.Thursday).DewUntil(100, 50, 5).Briefing().Hours),
+            () =>
+                Assert.DoesNotContain(
+                    Closed(IsoDayOfWeek.Thursday).DewUntil(100, 50, 5).Briefing().Mowing.Reasons,
+                    r => r.Rule == WetLeavesRule.Id
+                )
+        );
+
+    [Fact]
     public void A_poor_day_is_passed_over()
     {
         var maker = Closed(IsoDayOfWeek.Thursday, IsoDayOfWeek.Friday)

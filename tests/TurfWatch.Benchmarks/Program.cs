@@ -1,0 +1,34 @@
+using BenchmarkDotNet.Configs;
+using BenchmarkDotNet.Jobs;
+using BenchmarkDotNet.Running;
+using BenchmarkDotNet.Toolchains.InProcess.NoEmit;
+using TurfWatch.Benchmarks;
+
+switch (args)
+{
+    case ["site"]:
+        // In this process: the generated projects of the default toolchain know nothing of the pinned versions.
+        BenchmarkRunner.Run<SiteHourBenchmark>(
+            DefaultConfig.Instance.AddJob(
+                Job.ShortRun.WithToolchain(new InProcessNoEmitToolchain(new()))
+            )
+        );
+        return 0;
+    case ["cells"]:
+        ManyCells.Run();
+        return 0;
+    case ["morning"]:
+        OneMorning.Run();
+        return 0;
+    default:
+        Console.Error.WriteLine(
+            $"""
+            '{string.Join(' ', args)}' is no benchmark. Give one of
+              site     an hour of the site model beside the plain baseline, with allocation
+              cells    10,000 cells of 8 forecast days on two cores
+              morning  one lawn: 92 days of spin-up, ensemble, 48 hours ahead, part by part
+            for example: dotnet run -c Release --project tests/TurfWatch.Benchmarks -- site
+            """
+        );
+        return 2;
+}

@@ -26,8 +26,10 @@ public enum MessageKind
 /// <param name="RainChancePercent">Chance of rain [%]; NaN when unknown.</param>
 /// <param name="RainMm">Rain [mm]; NaN when unknown.</param>
 /// <param name="WindMS">Wind [m/s].</param>
-/// <param name="Mowable">Every rule allows mowing in this hour.</param>
+/// <param name="Mowable">Every rule allows mowing in the whole of this hour.</param>
 /// <param name="Note">What stands in the way, in one or two words; empty when nothing does.</param>
+/// <param name="OpenFrom">When a time to mow begins within the hour; null when none does.</param>
+/// <param name="OpenUntil">When a time to mow ends within the hour; null when none does.</param>
 public sealed record BriefingHour(
     Instant HourEnd,
     double AirTemperatureC,
@@ -36,7 +38,9 @@ public sealed record BriefingHour(
     double RainMm,
     double WindMS,
     bool Mowable,
-    string Note
+    string Note,
+    Instant? OpenFrom = null,
+    Instant? OpenUntil = null
 );
 
 /// <summary>A labelled number of the day, for example "Soil at 4 in".</summary>

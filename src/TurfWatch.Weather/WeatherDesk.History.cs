@@ -26,17 +26,20 @@ public sealed partial class WeatherDesk
         var known = $"{days} of the last {_options.HistoryDays} days are known.";
         var note =
             asked ?? new(DataSubject.History, "", LastKnownPast(hours, now), DataStanding.Fresh);
+        if (note.Standing == DataStanding.Missing && days < FewestDays)
+        {
+            return note; // in the name of whoever was asked, not of those who gave the few hours there are
+        }
+
         note = note with { SourceName = CreditsOfPast(hours, now) ?? note.SourceName };
         if (note.Standing == DataStanding.Missing)
         {
-            return days < FewestDays
-                ? note
-                : note with
-                {
-                    DataTime = LastKnownPast(hours, now),
-                    Standing = DataStanding.Stale,
-                    Reason = $"{note.Reason} From our own record, {known}",
-                };
+            return note with
+            {
+                DataTime = LastKnownPast(hours, now),
+                Standing = DataStanding.Stale,
+                Reason = $"{note.Reason} From our own record, {known}",
+            };
         }
 
         return days < _options.HistoryDays * WholeShare

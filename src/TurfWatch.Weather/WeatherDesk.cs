@@ -37,6 +37,11 @@ public sealed partial class WeatherDesk : IDisposable
     /// <summary>Cells that turned out to lie elsewhere, and what took their place, until the caller has them resolved.</summary>
     private readonly ConcurrentDictionary<string, WeatherCell> _moved = new(StringComparer.Ordinal);
 
+    /// <summary>Why the service could not say which grid serves a place, by the id of the cell that stands in for it.</summary>
+    private readonly ConcurrentDictionary<string, WeatherSourceException> _unresolved = new(
+        StringComparer.Ordinal
+    );
+
     /// <param name="nws">Null when switched off; likewise the next two.</param>
     public WeatherDesk(
         NwsSource? nws,
@@ -90,6 +95,7 @@ public sealed partial class WeatherDesk : IDisposable
                 _moved.TryRemove(known!.Id, out _);
             }
 
+            _unresolved.TryRemove(AtPlace(place, Now()).Id, out _);
             return cell;
         }
         catch (Exception e) when (e is not OperationCanceledException)
@@ -98,7 +104,16 @@ public sealed partial class WeatherDesk : IDisposable
 
             // Looked up again in an hour, not in a week.
             var soon = Now() - Duration.FromTimeSpan(_options.Nws.CellKept) + Duration.FromHours(1);
-            return known ?? AtPlace(place, soon);
+            var standIn = known ?? AtPlace(place, soon);
+            if (standIn.GridId is null)
+            {
+                // To have no grid because nobody could be asked is another thing than to lie outside every grid.
+                _unresolved[standIn.Id] =
+                    e as WeatherSourceException
+                    ?? new(_nws.Id, _nws.CreditName, WeatherFault.BadAnswer, e.Message, e);
+            }
+
+            return standIn;
         }
     }
 
@@ -183,6 +198,7 @@ public sealed partial class WeatherDesk : IDisposable
     /// <summary>A grid that was redrawn answers for another place, or not at all: look the place up and ask once more.</summary>
     private async Task<SourceHours> GridForecastAsync(WeatherCell cell, CancellationToken ct)
     {
+        ThrowIfUnresolved(cell);
         var current = _moved.GetValueOrDefault(cell.Id, cell);
         try
         {
@@ -211,6 +227,20 @@ public sealed partial class WeatherDesk : IDisposable
         }
     }
 
+    private void ThrowIfUnresolved(WeatherCell cell)
+    {
+        if (cell.GridId is null && _unresolved.TryGetValue(cell.Id, out var why))
+        {
+            throw new WeatherSourceException(
+                why.SourceId,
+                why.CreditName,
+                why.Fault,
+                $"the grid of {cell.Id} could not be looked up: {why.Message}",
+                why
+            );
+        }
+    }
+
     private async Task<SourceHours> ObservationsAsync(
         WeatherCell cell,
         Instant from,
@@ -222,7 +252,11 @@ public sealed partial class WeatherDesk : IDisposable
         var answer = await FirstAsync(
             DataSubject.Observations,
             observers,
-            source => source.PastAsync(cell, WholeHour(from), WholeHour(now), ct)
+            source =>
+            {
+                ThrowIfUnresolved(cell);
+                return source.PastAsync(cell, WholeHour(from), WholeHour(now), ct);
+            }
         );
         return answer with { Note = answer.Note with { Subject = DataSubject.Observations } };
     }
@@ -259,18 +293,18 @@ public sealed partial class WeatherDesk : IDisposable
         }
         catch (Exception e) when (!ct.IsCancellationRequested)
         {
-            return ([], Missing(DataSubject.Hazards, _nws.CreditName, ReasonOf(e, _nws)));
+            return ([], Missing(DataSubject.Hazards, NameOf(e, _nws), ReasonOf(e, _nws)));
         }
     }
 
-    /// <summary>The first source that answers; when none does, no hours and a note with the first one's reason.</summary>
+    /// <summary>The first source that answers; when none does, no hours and a note with each one's own reason.</summary>
     private async Task<SourceHours> FirstAsync(
         DataSubject subject,
         IReadOnlyList<IWeatherSource> sources,
         Func<IWeatherSource, Task<SourceHours>> ask
     )
     {
-        DataNote? failure = null;
+        var failures = new List<DataNote>();
         foreach (var source in sources)
         {
             try
@@ -279,13 +313,18 @@ public sealed partial class WeatherDesk : IDisposable
             }
             catch (Exception e) when (!_closing.IsCancellationRequested)
             {
-                failure ??= Missing(subject, source.CreditName, ReasonOf(e, source));
+                failures.Add(Missing(subject, NameOf(e, source), ReasonOf(e, source)));
             }
         }
 
         return new(
             WeatherSeries.Empty,
-            failure ?? Missing(subject, "", "no source for it is switched on")
+            failures.Count switch
+            {
+                0 => Missing(subject, "", "no source for it is switched on"),
+                1 => failures[0],
+                _ => Missing(subject, "", string.Join(' ', failures.Select(f => f.Reason))),
+            }
         );
     }
 
@@ -307,6 +346,9 @@ public sealed partial class WeatherDesk : IDisposable
             }
         );
     }
+
+    private static string NameOf(Exception e, IWeatherSource source) =>
+        (e as WeatherSourceException)?.CreditName ?? source.CreditName;
 
     private string ReasonOf(Exception e, IWeatherSource source)
     {
@@ -349,7 +391,10 @@ public sealed partial class WeatherDesk : IDisposable
     )]
     private partial void LogUnexpected(Exception e, string source);
 
-    [LoggerMessage(Level = LogLevel.Warning, Message = "The cell of {Zip} was not found: {Reason}")]
+    [LoggerMessage(
+        Level = LogLevel.Warning,
+        Message = "The grid cell of {Zip} could not be looked up; it is tried again: {Reason}"
+    )]
     private partial void LogUnresolved(string zip, string reason);
 
     [LoggerMessage(Level = LogLevel.Information, Message = "{Cell} has moved to {Found}")]

@@ -12,6 +12,9 @@ public enum WeatherFault
     /// <summary>The service does not serve this place.</summary>
     NoCoverage,
 
+    /// <summary>There is nothing at the address that was asked: a base address that is wrong, or a service that has moved.</summary>
+    NotThere,
+
     /// <summary>An answer came that cannot be read or cannot be true.</summary>
     BadAnswer,
 
@@ -52,6 +55,7 @@ public sealed class WeatherSourceException : Exception
             WeatherFault.Unreachable => $"{CreditName} could not be reached.",
             WeatherFault.Refused => $"{CreditName} did not accept our request.",
             WeatherFault.NoCoverage => $"{CreditName} does not cover this place.",
+            WeatherFault.NotThere => $"{CreditName} did not have what we asked for.",
             WeatherFault.BadAnswer => $"{CreditName} sent an answer that could not be used.",
             WeatherFault.TooOld => $"The newest data from {CreditName} are too old to rely on.",
             WeatherFault.RateLimited => $"{CreditName} asked us to wait before asking again.",

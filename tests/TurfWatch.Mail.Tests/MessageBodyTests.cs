@@ -138,6 +138,53 @@ public sealed partial class MessageBodyTests
         Assert.DoesNotContain("NaN", Render("odd").Html, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void An_hour_that_is_open_in_part_is_marked_fine_from_its_minute_on_in_both_parts()
+    {
+        var dew = Samples.Dew();
+        var opening = dew.Hours[3];
+        var parts = TestComposer
+            .Make()
+            .Render(
+                dew with
+                {
+                    Hours = dew.Hours.SetItem(
+                        3,
+                        opening with
+                        {
+                            OpenFrom = opening.HourEnd - NodaTime.Duration.FromMinutes(45),
+                        }
+                    ),
+                },
+                Samples.Reader
+            );
+        Assert.Matches("\\+ from \\d+:15 am", parts.Text);
+        Assert.Matches("✓\\s+from \\d+:15.am", VisibleText(parts.Html));
+    }
+
+    [Fact]
+    public void A_source_that_failed_is_named_once()
+    {
+        var briefing = Samples.Dew() with
+        {
+            Data =
+            [
+                new(
+                    DataSubject.History,
+                    "NASA POWER Project",
+                    null,
+                    DataStanding.Missing,
+                    "NASA POWER Project could not be reached."
+                ),
+            ],
+        };
+        Assert.Contains(
+            "Past weeks: not available. NASA POWER Project could not be reached.",
+            Flat(TestComposer.Make().Render(briefing).Text),
+            StringComparison.Ordinal
+        );
+    }
+
     private static ComposedParts Render(string name) =>
         TestComposer.Make().Render(Samples.All[name], Samples.Reader);
 

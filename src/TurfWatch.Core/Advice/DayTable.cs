@@ -15,15 +15,21 @@ public static class DayTable
         }
 
         var end = morning.At(morning.Lawn.MowUntil);
+        var windows = OpenTime.Find(morning.Ahead, holds, morning.Lawn.MowingTime);
         return
         [
             .. morning
                 .HoursAhead.Where(i => morning.Hour(i).Start < end && AnythingKnown(morning, i))
-                .Select(i => Row(morning, i, holds)),
+                .Select(i => Row(morning, i, holds, windows)),
         ];
     }
 
-    private static BriefingHour Row(Morning morning, int i, ImmutableArray<Hold> holds)
+    private static BriefingHour Row(
+        Morning morning,
+        int i,
+        ImmutableArray<Hold> holds,
+        ImmutableArray<Interval> windows
+    )
     {
         var weather = morning.Site.Weather;
         var hour = Clip(morning.Hour(i), morning.Now);
@@ -32,6 +38,8 @@ public static class DayTable
             .OrderBy(h => h.Kind == HoldKind.Care)
             .ThenByDescending(h => h.Within(hour))
             .ToList();
+        var mowable = over.TrueForAll(h => h.Kind == HoldKind.Care);
+        var (openFrom, openUntil) = mowable ? (null, null) : Part(hour, windows);
         return new(
             morning.Site.HourEnd(i),
             weather[WeatherColumn.AirTemperatureC][i],
@@ -39,9 +47,33 @@ public static class DayTable
             weather[WeatherColumn.PrecipitationProbabilityPercent][i],
             weather[WeatherColumn.PrecipitationMm][i],
             weather[WeatherColumn.WindSpeedMS][i],
-            over.TrueForAll(h => h.Kind == HoldKind.Care),
-            over.Count > 0 ? over[0].Note : ""
+            mowable,
+            over.Count > 0 ? over[0].Note : "",
+            openFrom,
+            openUntil
         );
+    }
+
+    /// <summary>The bounds, told on the quarter hour, of the first window that opens or closes within the hour.</summary>
+    private static (Instant? From, Instant? Until) Part(
+        Interval hour,
+        ImmutableArray<Interval> windows
+    )
+    {
+        foreach (var window in windows)
+        {
+            var from = Clock.Up(Instant.Max(window.Start, hour.Start));
+            var until = Clock.Down(Instant.Min(window.End, hour.End));
+            if (until > from)
+            {
+                return (
+                    window.Start > hour.Start ? from : null,
+                    window.End < hour.End ? until : null
+                );
+            }
+        }
+
+        return (null, null);
     }
 
     private static bool AnythingKnown(Morning morning, int i) =>

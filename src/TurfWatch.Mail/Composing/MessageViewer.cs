@@ -94,8 +94,16 @@ internal static class MessageViewer
     private static HourView Hour(BriefingHour hour, PhraseFormatter say)
     {
         var note = PlainText.OneLine(hour.Note);
+        var part = (hour.OpenFrom, hour.OpenUntil) switch
+        {
+            ({ } from, { } until) => $"{say.Moment(from)} to {say.Moment(until)}",
+            ({ } from, null) => $"from {say.Moment(from)}",
+            (null, { } until) => $"until {say.Moment(until)}",
+            _ => "",
+        };
         var answer = (hour.Mowable, note.Length) switch
         {
+            _ when part.Length > 0 => part,
             (true, 0) => "OK",
             (true, _) => $"OK, {note}",
             (false, 0) => "no",
@@ -103,7 +111,7 @@ internal static class MessageViewer
         };
         return new(
             say.HourOf(hour.HourEnd - Duration.FromHours(1)),
-            hour.Mowable,
+            hour.Mowable || part.Length > 0,
             answer,
             Chance(hour.WetChancePercent),
             Chance(hour.RainChancePercent),
@@ -134,6 +142,9 @@ internal static class MessageViewer
                 Join($"{subject} is older than usual: {source}", age),
                 reason
             ),
+            // A reason that names the source need not be told the name before.
+            _ when source.Length > 0 && reason.Contains(source, StringComparison.Ordinal) =>
+                Sentence($"{subject}: not available", reason),
             _ => Sentence($"{subject}: not available{From(source)}", reason),
         };
     }

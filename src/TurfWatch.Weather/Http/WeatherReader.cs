@@ -106,7 +106,11 @@ public sealed class WeatherReader(string sourceId, string creditName, TimeProvid
         var status = (int)response.StatusCode;
         var fault = response.StatusCode switch
         {
-            HttpStatusCode.NotFound => WeatherFault.NoCoverage,
+            // Only a service that names the problem knows what it does not serve; any other 404 may come
+            // from a wrong base address or something in between.
+            HttpStatusCode.NotFound => problem.Type.Length > 0
+                ? WeatherFault.NoCoverage
+                : WeatherFault.NotThere,
             HttpStatusCode.TooManyRequests => WeatherFault.RateLimited,
             HttpStatusCode.RequestTimeout => WeatherFault.Unreachable,
             _ when status >= 500 => RetryRule.IsGridProblem(response)
@@ -115,6 +119,11 @@ public sealed class WeatherReader(string sourceId, string creditName, TimeProvid
             _ => WeatherFault.Refused,
         };
         var text = $"{Url(response)} answered {status} {problem.Type} {problem.Text}".TrimEnd();
+        if (fault == WeatherFault.NotThere)
+        {
+            text += " (not found: is the base address right?)";
+        }
+
         if (problem.CorrelationId is { } id)
         {
             text += $" (correlationId {id})";

@@ -23,7 +23,7 @@ public sealed class OpenMeteoSource : IWeatherSource
         _api = api;
         _options = options;
         _time = time;
-        _reader = new(SourceId, options.Attribution, time);
+        _reader = new(SourceId, "Open-Meteo", time);
     }
 
     public string Id => SourceId;

@@ -73,6 +73,23 @@ public sealed class MorningBriefingTests(ITestOutputHelper output)
     }
 
     [Fact]
+    public void An_hour_in_which_the_window_opens_says_from_when()
+    {
+        var maker = InventedMornings.All().First().Maker;
+        maker.Lawn = maker.Lawn with { MowFrom = new(11, 20), MowUntil = new(12, 50) };
+        var hours = maker.Briefing().Hours;
+        var first = hours.Single(h => h.HourEnd == maker.At("12:00"));
+        var last = hours.Single(h => h.HourEnd == maker.At("13:00"));
+
+        // Told on the quarter hour, inward.
+        Assert.Equal((maker.At("11:30"), null), (first.OpenFrom, first.OpenUntil));
+        Assert.Equal((null, maker.At("12:45")), (last.OpenFrom, last.OpenUntil));
+        Assert.False(first.Mowable);
+        var closed = hours.Single(h => h.HourEnd == maker.At("11:00"));
+        Assert.Equal((null, null), (closed.OpenFrom, closed.OpenUntil));
+    }
+
+    [Fact]
     public void Numbers_of_the_day_are_sums_of_the_hours_shown()
     {
         var maker = new MorningMaker().Set(WeatherColumn.PrecipitationMm, 8, 10, 5);

@@ -116,4 +116,84 @@ public sealed class ResolveTests
         Assert.Equal("nws:EWX/121,52", (await desk.ResolveAsync(SanAntonio, known, Ct)).Id);
         Assert.False(desk.IsDue(known));
     }
+
+    [Fact]
+    public async Task A_place_whose_grid_nobody_could_be_asked_about_is_not_called_uncovered()
+    {
+        await using var bench = new SourceBench();
+        bench.Answer("/points/*", NwsStub.Problem(500, "UnexpectedProblem"));
+        var cell = await bench.Get<WeatherDesk>().ResolveAsync(SanAntonio, null, Ct);
+
+        var weather = await bench.FetchAsync(cell: cell);
+
+        foreach (var subject in new[] { DataSubject.Forecast, DataSubject.Observations })
+        {
+            Assert.Equal(
+                "US National Weather Service could not be reached.",
+                weather.Note(subject)!.Reason
+            );
+        }
+    }
+
+    [Fact]
+    public async Task A_place_outside_every_grid_is_called_uncovered_also_when_it_was_out_of_reach_before()
+    {
+        await using var bench = new SourceBench();
+        bench.Answer("/points/*", NwsStub.Problem(500, "UnexpectedProblem"));
+        var desk = bench.Get<WeatherDesk>();
+        await desk.ResolveAsync(SanAntonio, null, Ct);
+        bench.Server.Reset();
+        bench.Answer("/points/*", NwsStub.Problem(404, "InvalidPoint"));
+
+        var cell = await desk.ResolveAsync(SanAntonio, null, Ct);
+        var weather = await bench.FetchAsync(cell: cell);
+
+        Assert.Equal(
+            "US National Weather Service does not cover this place.",
+            weather.Note(DataSubject.Forecast)!.Reason
+        );
+    }
+
+    [Fact]
+    public async Task An_address_with_nothing_there_is_told_apart_from_a_place_that_is_not_covered()
+    {
+        // Nothing is stubbed: every address is answered with a bare 404, as a wrong base address would be.
+        await using var bench = new SourceBench(DeskBench.WithOpenMeteo);
+        var cell = await bench.Get<WeatherDesk>().ResolveAsync(SanAntonio, null, Ct);
+
+        var weather = await bench.FetchAsync(cell: cell);
+
+        Assert.All(
+            weather.Notes,
+            n => Assert.DoesNotContain("does not cover", n.Reason, StringComparison.Ordinal)
+        );
+        var history = weather.Note(DataSubject.History)!;
+        Assert.Equal("", history.SourceName);
+        Assert.Equal(
+            "NASA POWER Project (NASA Langley Research Center) did not have what we asked for. "
+                + "Open-Meteo did not have what we asked for.",
+            history.Reason
+        );
+    }
+
+    [Fact]
+    public async Task History_that_failed_is_told_in_the_name_of_the_source_that_failed()
+    {
+        await using var bench = new SourceBench();
+        NwsStub.AnswersAll(bench);
+        bench.Answer("/api/*", SourceBench.Error(500, "<html></html>", "text/html"));
+        var kept = DeskBench.Kept(
+            bench.Now - Duration.FromHours(30),
+            bench.Now - Duration.FromHours(4),
+            HourKind.Analysed,
+            "nws",
+            12
+        );
+
+        var history = (await bench.FetchAsync(kept)).Note(DataSubject.History)!;
+
+        Assert.Equal(DataStanding.Missing, history.Standing);
+        Assert.StartsWith("NASA POWER", history.SourceName, StringComparison.Ordinal);
+        Assert.StartsWith("NASA POWER", history.Reason, StringComparison.Ordinal);
+    }
 }

@@ -58,11 +58,14 @@ internal static class CommandShell
             }
         );
 
+    /// <param name="parse">The command line.</param>
+    /// <param name="terminal">Where it was typed.</param>
+    /// <param name="sections">The sections that the command uses, for example "Store": faults elsewhere do not concern it. None means all.</param>
     public static Settings Settings(
         this ParseResult parse,
         Terminal terminal,
-        IReadOnlyDictionary<string, string?>? overrides = null
-    ) => SettingsLoader.Load(parse.GetValue(Config), terminal.Folder, overrides);
+        params string[] sections
+    ) => SettingsLoader.Load(parse.GetValue(Config), terminal.Folder, sections: sections);
 
     private static async Task TellFaults(Terminal terminal, SettingsException e)
     {

@@ -40,7 +40,7 @@ internal static class SendTestCommand
                     throw new MisuseException($"--to is '{parse.GetValue(to)}': {problem}");
                 }
 
-                var settings = parse.Settings(terminal);
+                var settings = parse.Settings(terminal, "Mail", StoreOptions.Section);
                 var store = settings.Get<StoreOptions>();
                 var route = MailRoute.Of(
                     settings.Get<SmtpOptions>(),

@@ -196,7 +196,7 @@ internal static class SubscribersCommand
         CancellationToken cancel
     ) =>
         TurfStore.OpenAsync(
-            parse.Settings(terminal).Get<StoreOptions>(),
+            parse.Settings(terminal, StoreOptions.Section).Get<StoreOptions>(),
             terminal.Clock,
             cancel,
             StoreAccess.Beside

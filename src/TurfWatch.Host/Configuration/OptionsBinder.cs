@@ -52,7 +52,7 @@ internal static class OptionsBinder
     public static void Join(IReadOnlyList<object> bound)
     {
         var byType = bound.ToDictionary(o => o.GetType());
-        foreach (var options in OptionsCatalog.All)
+        foreach (var options in OptionsCatalog.All.Where(o => byType.ContainsKey(o.Type)))
         {
             foreach (var part in options.Parts)
             {

@@ -8,7 +8,12 @@ internal static class SecretFiles
 {
     private const string Suffix = "File";
 
-    public static void Apply(ConfigurationManager configuration, string folder, List<string> faults)
+    public static void Apply(
+        ConfigurationManager configuration,
+        string folder,
+        Func<string, bool> concerns,
+        List<string> faults
+    )
     {
         var keys = OptionsCatalog
             .All.SelectMany(o => o.Keys)
@@ -16,7 +21,11 @@ internal static class SecretFiles
         var found = new Dictionary<string, string?>(StringComparer.OrdinalIgnoreCase);
         foreach (var (key, value) in configuration.AsEnumerable())
         {
-            if (string.IsNullOrEmpty(value) || Target(key, keys) is not { } target)
+            if (
+                string.IsNullOrEmpty(value)
+                || !concerns(key)
+                || Target(key, keys) is not { } target
+            )
             {
                 continue;
             }

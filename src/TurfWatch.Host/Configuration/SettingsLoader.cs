@@ -28,29 +28,48 @@ public static class SettingsLoader
         "/etc/turfwatch/turfwatch.json",
     ];
 
+    /// <param name="file">The file that was named, or null.</param>
+    /// <param name="folder">The folder that relative paths are relative to.</param>
+    /// <param name="overrides">Keys that win over everything.</param>
+    /// <param name="sections">The top sections to read, for example "Store"; none means all. What is wrong in the others is passed over.</param>
     /// <exception cref="SettingsException">Something is wrong; all faults are in it.</exception>
     public static Settings Load(
         string? file,
         string folder,
-        IReadOnlyDictionary<string, string?>? overrides = null
+        IReadOnlyDictionary<string, string?>? overrides = null,
+        params string[] sections
     )
     {
         var faults = new List<string>();
         var path = Locate(file, folder, faults);
         var configuration = Read(path, overrides, faults);
-        SecretFiles.Apply(configuration, folder, faults);
-        UnknownKeys.Find(configuration, faults);
+        SecretFiles.Apply(configuration, folder, Concerns, faults);
+        UnknownKeys.Find(configuration, Concerns, faults);
         var bound = OptionsCatalog
-            .All.Select(options => OptionsBinder.Bind(options, configuration, faults))
+            .All.Where(options => Concerns(options.Section))
+            .Select(options => OptionsBinder.Bind(options, configuration, faults))
             .ToList();
         OptionsBinder.Join(bound);
         faults.AddRange(bound.SelectMany(OptionsBinder.FaultsOf));
-        var smtp = bound.OfType<SmtpOptions>().Single();
-        faults.AddRange(bound.OfType<SenderOptions>().Single().Faults(smtp));
+        if (bound.OfType<SmtpOptions>().SingleOrDefault() is { } smtp)
+        {
+            faults.AddRange(bound.OfType<SenderOptions>().Single().Faults(smtp));
+        }
+
         return faults.Count == 0
             ? new Settings(bound, path, folder)
             : throw new SettingsException([.. faults.Distinct(StringComparer.Ordinal)], path);
+
+        // A section that nobody knows concerns everyone: it may be a misspelt one.
+        bool Concerns(string key) =>
+            sections.Length == 0
+            || sections.Contains(Top(key), StringComparer.OrdinalIgnoreCase)
+            || !OptionsCatalog.All.Any(o =>
+                string.Equals(Top(o.Section), Top(key), StringComparison.OrdinalIgnoreCase)
+            );
     }
+
+    private static string Top(string key) => key.Split(':', 2)[0];
 
     private static string? Locate(string? file, string folder, List<string> faults)
     {

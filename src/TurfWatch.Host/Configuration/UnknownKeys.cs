@@ -3,14 +3,18 @@ namespace TurfWatch.Host.Configuration;
 /// <summary>Names the keys that no option reads: a misspelt key must not be passed over in silence.</summary>
 internal static class UnknownKeys
 {
-    public static void Find(IConfiguration configuration, List<string> faults)
+    public static void Find(
+        IConfiguration configuration,
+        Func<string, bool> concerns,
+        List<string> faults
+    )
     {
         var known = OptionsCatalog
             .All.SelectMany(o => o.Keys)
             .ToDictionary(k => k.Key, k => k.Property, StringComparer.OrdinalIgnoreCase);
         foreach (var (key, value) in configuration.AsEnumerable())
         {
-            if (value is null || IsKnown(key, known))
+            if (value is null || !concerns(key) || IsKnown(key, known))
             {
                 continue;
             }

@@ -159,8 +159,10 @@ public sealed partial class FetchSweep(
     private void Postpone(string key, string reason)
     {
         _nextByKey[key] = Now() + Duration.FromTimeSpan(options.FetchRetry) + Jitter(key, Now());
-        health.Trouble(HealthAreas.Weather, $"{key}: {reason}");
-        Failed(log, key, reason);
+        var again =
+            $"It is tried again by itself after {options.FetchRetry:c}; turfwatch check says more.";
+        health.Trouble(HealthAreas.Weather, $"{key}: {reason.TrimEnd('.')}. {again}");
+        Failed(log, key, reason.TrimEnd('.'));
     }
 
     /// <summary>The same cell at the same hour is always put off by the same span: spread, and testable.</summary>

@@ -27,6 +27,58 @@ public sealed class SubscribersCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task A_fault_in_a_section_that_the_command_does_not_use_does_not_block_it()
+    {
+        var config = _scratch.Write(
+            "faulty.json",
+            $$"""
+            {
+              "Weather": { "FetchTwice": true },
+              "Mail": { "Smtp": { "Port": "many" }, "Sender": { "PostalAddressFile": "/no/such/file" } },
+              "Store": { "DataDirectory": "{{_scratch.Folder}}/data" }
+            }
+            """
+        );
+        foreach (
+            var command in new[]
+            {
+                "subscribers list",
+                "subscribers add --email a@example.org --zip 40502 --grass tall-fescue",
+                "journal list --lawn 1",
+            }
+        )
+        {
+            var answer = await Cli.RunAsync(
+                _scratch,
+                TimeProvider.System,
+                [.. command.Split(' '), "--config", config]
+            );
+            Assert.True(answer.Exit == 0, answer.Error);
+        }
+
+        // Check looks at all of it: contact, unknown key, port, secret file.
+        var check = await Cli.RunAsync(_scratch, TimeProvider.System, "check", "--config", config);
+        Assert.Equal(2, check.Exit);
+        Assert.Contains("Weather:Contact", check.Out, StringComparison.Ordinal);
+        Assert.Contains("Weather:FetchTwice", check.Out, StringComparison.Ordinal);
+        Assert.Contains("Mail:Smtp:Port", check.Out, StringComparison.Ordinal);
+        Assert.Contains("Mail:Sender:PostalAddressFile", check.Out, StringComparison.Ordinal);
+
+        // A section that is nobody's may be a misspelt one of theirs.
+        var misspelt = _scratch.Write("misspelt.json", """{ "Stroe": { "DataDirectory": "x" } }""");
+        var list = await Cli.RunAsync(
+            _scratch,
+            TimeProvider.System,
+            "subscribers",
+            "list",
+            "--config",
+            misspelt
+        );
+        Assert.Equal(2, list.Exit);
+        Assert.Contains("did you mean Store:DataDirectory", list.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_second_lawn_goes_beside_the_first_but_not_the_same_one_twice()
     {
         const string First =

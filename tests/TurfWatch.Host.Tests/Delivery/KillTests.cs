@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Text;
 using NodaTime;
 using TurfWatch.Core;
@@ -15,7 +14,6 @@ namespace TurfWatch.Host.Tests.Delivery;
 public sealed class KillTests
 {
     private const int Count = 200;
-    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
 
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
@@ -34,21 +32,18 @@ public sealed class KillTests
             )
         );
         await QueueAsync(folder.Path);
-        var log = new StringBuilder();
 
         foreach (var killAt in new[] { 37, 121 })
         {
-            using var service = Start(folder.Path, smtp.Port, log);
-            await UntilAsync(() => smtp.Taken.Count >= killAt, service, log);
-            service.Kill();
-            await service.WaitForExitAsync(Cancellation);
-            Assert.Equal(128 + 9, service.ExitCode);
+            await using var service = Serve(folder.Path, smtp.Port);
+            await service.UntilAsync(() => Task.FromResult(smtp.Taken.Count >= killAt));
+            Assert.Equal(128 + 9, await service.KillAsync());
             Assert.True(smtp.Taken.Count < Count, "it was killed only after all was delivered");
         }
 
-        using var last = Start(folder.Path, smtp.Port, log);
-        await UntilAsync(() => SettledAsync(folder.Path).GetAwaiter().GetResult(), last, log);
-        await StopAsync(last, log);
+        await using var last = Serve(folder.Path, smtp.Port);
+        await last.UntilAsync(() => SettledAsync(folder.Path));
+        await last.StopAsync();
 
         var copies = smtp.Taken.GroupBy(m => m.MessageId).ToDictionary(g => g.Key, g => g.Count());
         var unknown = 0;
@@ -65,7 +60,7 @@ public sealed class KillTests
                     Assert.InRange(delivered, 0, 1);
                     break;
                 default:
-                    Assert.Fail($"{row.MessageId} is {row.State}: {row.LastReply}\n{log}");
+                    Assert.Fail($"{row.MessageId} is {row.State}: {row.LastReply}\n{last.Log}");
                     break;
             }
         }
@@ -78,6 +73,9 @@ public sealed class KillTests
                 + $"of which {copies.Count - (Count - unknown)} had arrived"
         );
     }
+
+    private static ServeProcess Serve(string folder, int port) =>
+        ServeProcess.Start(folder, ServeProcess.Relay(port));
 
     private static async Task QueueAsync(string folder)
     {
@@ -121,70 +119,6 @@ public sealed class KillTests
         Assert.Equal(Count, await store.Outbox.EnqueueAsync(messages, Cancellation));
     }
 
-    private static Process Start(string folder, int port, StringBuilder log)
-    {
-        var start = new ProcessStartInfo("dotnet")
-        {
-            ArgumentList = { Path.Combine(AppContext.BaseDirectory, "turfwatch.dll"), "serve" },
-            WorkingDirectory = folder,
-            UseShellExecute = false,
-            RedirectStandardOutput = true,
-            RedirectStandardError = true,
-        };
-        foreach (
-            var (key, value) in new[]
-            {
-                ("Store__DataDirectory", folder),
-                ("Weather__Contact", "test@example.org"),
-                // Nothing listens there: the weather is out of reach, and the tests need no network.
-                ("Weather__Nws__BaseAddress", "http://127.0.0.1:9/"),
-                ("Weather__NasaPower__BaseAddress", "http://127.0.0.1:9/"),
-                ("Mail__Smtp__Host", "127.0.0.1"),
-                ("Mail__Smtp__Port", $"{port}"),
-                ("Mail__Smtp__Security", "None"),
-                ("Mail__Sender__FromAddress", "lawn@example.org"),
-                ("Mail__Sender__PostalAddress", "1 Test Street, Testville"),
-                ("Mail__Sender__PublicBaseUrl", "https://lawn.example.org"),
-                ("Web__Listen", "http://127.0.0.1:0"),
-                ("Jobs__DeliverSweep", "00:00:01"),
-                ("Delivery__PerSecond", "0"),
-                ("Delivery__PerDomainPerSecond", "0"),
-            }
-        )
-        {
-            start.Environment["TurfWatch__" + key] = value;
-        }
-
-        var process = Process.Start(start)!;
-        process.OutputDataReceived += (_, line) => Append(line.Data);
-        process.ErrorDataReceived += (_, line) => Append(line.Data);
-        process.BeginOutputReadLine();
-        process.BeginErrorReadLine();
-        return process;
-
-        void Append(string? line)
-        {
-            lock (log)
-            {
-                log.AppendLine(line);
-            }
-        }
-    }
-
-    private static async Task UntilAsync(Func<bool> done, Process service, StringBuilder log)
-    {
-        var started = TimeProvider.System.GetTimestamp();
-        while (!done())
-        {
-            Assert.False(service.HasExited, $"the service ended by itself:\n{log}");
-            Assert.True(
-                TimeProvider.System.GetElapsedTime(started) < Patience,
-                $"not done after {Patience}:\n{log}"
-            );
-            await Task.Delay(5, Cancellation);
-        }
-    }
-
     private static async Task<bool> SettledAsync(string folder)
     {
         await foreach (var row in RowsAsync(folder))
@@ -210,15 +144,5 @@ public sealed class KillTests
         {
             yield return row;
         }
-    }
-
-    private static async Task StopAsync(Process service, StringBuilder log)
-    {
-        using var term = Process.Start("kill", ["-TERM", $"{service.Id}"]);
-        await term.WaitForExitAsync(Cancellation);
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
-        limit.CancelAfter(TimeSpan.FromSeconds(30));
-        await service.WaitForExitAsync(limit.Token);
-        Assert.True(service.ExitCode == 0, $"exit code {service.ExitCode}:\n{log}");
     }
 }

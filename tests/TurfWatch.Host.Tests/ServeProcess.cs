@@ -1,0 +1,175 @@
+using System.Diagnostics;
+using System.Net;
+using System.Net.Sockets;
+using System.Text;
+using Xunit;
+
+namespace TurfWatch.Host.Tests;
+
+/// <summary><c>turfwatch serve</c> as a process of its own: what a person starts.</summary>
+internal sealed class ServeProcess : IAsyncDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
+
+    private readonly StringBuilder _log = new();
+    private readonly Process _process;
+    private readonly HttpClient _http;
+
+    private ServeProcess(ProcessStartInfo start, int port)
+    {
+        _http = new() { BaseAddress = new($"http://127.0.0.1:{port}/") };
+        _process = Process.Start(start)!;
+        _process.OutputDataReceived += (_, line) => Append(line.Data);
+        _process.ErrorDataReceived += (_, line) => Append(line.Data);
+        _process.BeginOutputReadLine();
+        _process.BeginErrorReadLine();
+    }
+
+    /// <summary>What it wrote so far.</summary>
+    public string Log
+    {
+        get
+        {
+            lock (_log)
+            {
+                return _log.ToString();
+            }
+        }
+    }
+
+    private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    /// <summary>Starts it on a data folder; the weather services are out of reach unless <paramref name="settings"/> says otherwise.</summary>
+    /// <param name="folder">Data folder and working directory.</param>
+    /// <param name="settings">Options by their key, for example <c>Mail:Smtp:Host</c>.</param>
+    public static ServeProcess Start(string folder, params (string Key, string Value)[] settings)
+    {
+        var port = FreePort();
+        var start = new ProcessStartInfo("dotnet")
+        {
+            ArgumentList = { Path.Combine(AppContext.BaseDirectory, "turfwatch.dll"), "serve" },
+            WorkingDirectory = folder,
+            UseShellExecute = false,
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+        };
+        (string Key, string Value)[] usual =
+        [
+            ("Store:DataDirectory", folder),
+            ("Weather:Contact", "test@example.org"),
+            // Nothing listens there, and the tests need no network.
+            ("Weather:Nws:BaseAddress", "http://127.0.0.1:9/"),
+            ("Weather:NasaPower:BaseAddress", "http://127.0.0.1:9/"),
+            ("Web:Listen", $"http://127.0.0.1:{port}"),
+            ("Jobs:FetchSweep", "00:00:01"),
+            ("Jobs:MorningSweep", "00:00:01"),
+            ("Jobs:DeliverSweep", "00:00:01"),
+            ("Delivery:PerSecond", "0"),
+            ("Delivery:PerDomainPerSecond", "0"),
+        ];
+        foreach (var (key, value) in usual.Concat(settings))
+        {
+            start.Environment["TurfWatch__" + key.Replace(":", "__", StringComparison.Ordinal)] =
+                value;
+        }
+
+        return new(start, port);
+    }
+
+    /// <summary>The settings that send mail to a relay on this machine.</summary>
+    public static (string Key, string Value)[] Relay(int port) =>
+        [
+            ("Mail:Smtp:Host", "127.0.0.1"),
+            ("Mail:Smtp:Port", $"{port}"),
+            ("Mail:Smtp:Security", "None"),
+            ("Mail:Sender:FromAddress", "lawn@example.org"),
+            ("Mail:Sender:PostalAddress", "1 Test Street, Testville"),
+            ("Mail:Sender:PublicBaseUrl", "https://lawn.example.org"),
+        ];
+
+    /// <summary>Status and text of <c>/health/ready</c>; 0 while it does not answer.</summary>
+    public async Task<(int Status, string Text)> ReadyAsync()
+    {
+        try
+        {
+            using var answer = await _http.GetAsync("health/ready", Cancellation);
+            return ((int)answer.StatusCode, await answer.Content.ReadAsStringAsync(Cancellation));
+        }
+        catch (HttpRequestException e)
+        {
+            return (0, e.Message);
+        }
+    }
+
+    /// <summary>Waits until the health page says something.</summary>
+    public async Task<(int Status, string Text)> UntilReadySaysAsync(Func<string, bool> wanted)
+    {
+        (int Status, string Text) last = default;
+        await UntilAsync(async () =>
+        {
+            last = await ReadyAsync();
+            return last.Status != 0 && wanted(last.Text);
+        });
+        return last;
+    }
+
+    public async Task UntilAsync(Func<Task<bool>> done)
+    {
+        var started = TimeProvider.System.GetTimestamp();
+        while (!await done())
+        {
+            Assert.False(_process.HasExited, $"the service ended by itself:\n{Log}");
+            Assert.True(
+                TimeProvider.System.GetElapsedTime(started) < Patience,
+                $"not done after {Patience}:\n{Log}"
+            );
+            await Task.Delay(10, Cancellation);
+        }
+    }
+
+    /// <summary>SIGKILL; its exit code.</summary>
+    public async Task<int> KillAsync()
+    {
+        _process.Kill();
+        await _process.WaitForExitAsync(Cancellation);
+        return _process.ExitCode;
+    }
+
+    /// <summary>SIGTERM, and it must end well.</summary>
+    public async Task StopAsync()
+    {
+        using var term = Process.Start("kill", ["-TERM", $"{_process.Id}"]);
+        await term.WaitForExitAsync(Cancellation);
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
+        limit.CancelAfter(TimeSpan.FromSeconds(30));
+        await _process.WaitForExitAsync(limit.Token);
+        Assert.True(_process.ExitCode == 0, $"exit code {_process.ExitCode}:\n{Log}");
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        if (!_process.HasExited)
+        {
+            _process.Kill();
+            await _process.WaitForExitAsync(CancellationToken.None);
+        }
+
+        _process.Dispose();
+        _http.Dispose();
+    }
+
+    private static int FreePort()
+    {
+        using var probe = new TcpListener(IPAddress.Loopback, 0);
+        probe.Start();
+        return ((IPEndPoint)probe.LocalEndpoint).Port;
+    }
+
+    private void Append(string? line)
+    {
+        lock (_log)
+        {
+            _log.AppendLine(line);
+        }
+    }
+}

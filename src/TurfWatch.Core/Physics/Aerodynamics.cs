@@ -20,9 +20,6 @@ internal readonly struct Aerodynamics
     private const double TemperatureHeightM = 2;
     private const double LeastWindMS = 0.5;
 
-    // An hour's mean hides bursts of mixing: conductance never falls under about a quarter of the neutral one. Dew
-    // equations agreed with measurement at a third of the neutral conductance (Water 2017, 9:607).
-    private const double MostRichardson = 0.15;
     private const double DenseGround = 0.004;
 
     private readonly double _logWind;
@@ -46,15 +43,61 @@ internal readonly struct Aerodynamics
         _bareScale = Karman / 0.13 * Math.Pow(0.01 / 1.5e-5, -0.45);
     }
 
-    /// <summary>Factor of stability on the conductance to the air above [0-…].</summary>
-    public double Stability(double airC, double canopyC, double windMS)
+    /// <summary>What the hour's air and wind fix, so that the iteration need not.</summary>
+    public AirAbove Above(double airC, double windMS)
     {
-        var wind = Math.Max(windMS, LeastWindMS) * _logHeat / _logWind;
-        var richardson =
-            Gravity
-            * _heightAbove
-            * (airC - canopyC)
-            / ((airC + Psychrometrics.ZeroCelsiusK) * wind * wind);
+        var wind = Math.Max(windMS, LeastWindMS);
+        var at2m = wind * _logHeat / _logWind;
+        return new(
+            airC,
+            Gravity * _heightAbove / ((airC + Psychrometrics.ZeroCelsiusK) * at2m * at2m),
+            Karman * wind / _logWind,
+            Karman / _logHeat
+        );
+    }
+
+    /// <summary>Conductance from all leaves to the canopy's air.</summary>
+    /// <param name="frictionRoot">√ of the friction velocity, cut at 0.01 m/s.</param>
+    public double Leaf(double frictionRoot) => _leaf * frictionRoot;
+
+    /// <summary>Conductance from the ground to the canopy's air.</summary>
+    /// <param name="friction">Friction velocity, cut at 0.01 m/s.</param>
+    /// <param name="groundMinusAir">Ground less canopy air [K].</param>
+    public double Ground(double friction, double groundMinusAir)
+    {
+        var dense = DenseGround * friction;
+        if (groundMinusAir < 0)
+        {
+            dense /= 1 + (0.5 * Math.Min(10, -groundMinusAir * _buoyancy / (friction * friction)));
+        }
+
+        return _bareShare < 0.01
+            ? dense
+            : ((1 - _bareShare) * dense) + (_bareShare * _bareScale * Math.Pow(friction, 0.55));
+    }
+}
+
+/// <summary>The air above the canopy in one hour; see <see cref="Aerodynamics"/>.</summary>
+/// <param name="AirC">Its temperature [°C].</param>
+/// <param name="PerKelvin">Bulk Richardson number per kelvin that the air is warmer than the canopy's.</param>
+/// <param name="NeutralFriction">Friction velocity in neutral air [m/s].</param>
+/// <param name="PerFriction">Conductance in neutral air over the friction velocity.</param>
+internal readonly record struct AirAbove(
+    double AirC,
+    double PerKelvin,
+    double NeutralFriction,
+    double PerFriction
+)
+{
+    // An hour's mean hides bursts of mixing: conductance never falls under about a quarter of the neutral one. Dew
+    // equations agreed with measurement at a third of the neutral conductance (Water 2017, 9:607).
+    private const double MostRichardson = 0.15;
+    private const double LeastFrictionMS = 0.01;
+
+    /// <summary>Factor of stability on the conductance to the air above [0-…].</summary>
+    public double Stability(double canopyC)
+    {
+        var richardson = PerKelvin * (AirC - canopyC);
         if (richardson <= 0)
         {
             return Math.Sqrt(1 - (16 * richardson));
@@ -64,27 +107,10 @@ internal readonly struct Aerodynamics
         return 1 / (1 + (10 * richardson * (1 + (8 * richardson))));
     }
 
-    /// <summary>Friction velocity [m/s].</summary>
-    public double Friction(double windMS, double stability) =>
-        Karman * Math.Max(windMS, LeastWindMS) * Math.Sqrt(stability) / _logWind;
+    /// <summary>Conductance from the canopy's air to the air at 2 m: neutral friction and heat both go with √ of the stability.</summary>
+    public double ToAir(double stability) => PerFriction * NeutralFriction * stability;
 
-    /// <summary>Conductance from the canopy's air to the air at 2 m.</summary>
-    public double ToAir(double friction, double stability) =>
-        Karman * friction * Math.Sqrt(stability) / _logHeat;
-
-    /// <summary>Conductance from all leaves to the canopy's air.</summary>
-    public double Leaf(double friction) => _leaf * Math.Sqrt(Math.Max(friction, 0.01));
-
-    /// <summary>Conductance from the ground to the canopy's air.</summary>
-    public double Ground(double friction, double groundMinusAir)
-    {
-        var u = Math.Max(friction, 0.01);
-        var dense =
-            groundMinusAir >= 0
-                ? DenseGround
-                : DenseGround / (1 + (0.5 * Math.Min(10, -groundMinusAir * _buoyancy / (u * u))));
-        return _bareShare < 0.01
-            ? dense * u
-            : ((1 - _bareShare) * dense * u) + (_bareShare * _bareScale * Math.Pow(u, 0.55));
-    }
+    /// <summary>Friction velocity [m/s], cut at 0.01.</summary>
+    public double Friction(double stability) =>
+        Math.Max(NeutralFriction * Math.Sqrt(stability), LeastFrictionMS);
 }

@@ -27,10 +27,10 @@ internal sealed class SiteKernel
     private readonly double[] _capacity = new double[SoilGrid.Layers];
     private readonly double[] _content = new double[SoilGrid.Layers];
     private readonly double[] _stage = new double[SoilGrid.Layers];
-    private readonly double[] _before = new double[SoilGrid.Layers];
     private readonly double[] _knownContent = new double[SoilWater.Zones];
     private double _sunThrough;
     private readonly double _drainDays;
+    private readonly (double Dry, double Saturated) _conductivityEnds;
     private SurfaceBalance _balance;
     private bool _frozen;
 
@@ -40,6 +40,10 @@ internal sealed class SiteKernel
         _windHeightM = windHeightM;
         _pressureHPa = Psychrometrics.PressureHPa(elevationM);
         _gamma = Psychrometrics.PsychrometricConstantHPaPerK(_pressureHPa);
+        _conductivityEnds = SoilThermalProperties.JohansenEndsWMK(
+            surface.Soil.Porosity,
+            surface.Soil.SandFraction
+        );
         _drainDays = SoilWater.DrainDays(surface.Soil);
         _balance.LeafStore = surface.LeafStoreMm;
         _balance.StepS = StepS;
@@ -152,15 +156,12 @@ internal sealed class SiteKernel
 
         Forcing(hour, available);
         var filmBefore = State.LeafWaterMm + State.FrostMm;
-        State.SoilC.CopyTo(_before, 0);
-        _column.Prepare(_conductivity, _capacity, _surface.CoverResistance, StepS);
-
-        _column.BeginFirst(_before);
+        _column.BeginFirst(State.SoilC);
         Stage();
         _column.End(_balance.SoilFlux, _stage);
         Collect(1 - SoilColumn.Gamma, first: true);
 
-        _column.BeginSecond(_before, _stage);
+        _column.BeginSecond(State.SoilC, _stage);
         Stage();
         _column.End(_balance.SoilFlux, State.SoilC);
         Collect(SoilColumn.Gamma, first: false);
@@ -363,9 +364,9 @@ internal sealed class SiteKernel
         for (var z = 0; z <= SoilWater.Zones; z++)
         {
             var content = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
-            conductivity[z] = SoilThermalProperties.ConductivityJohansenWMK(
-                soil.Porosity,
-                soil.SandFraction,
+            conductivity[z] = SoilThermalProperties.JohansenBetweenWMK(
+                _conductivityEnds.Dry,
+                _conductivityEnds.Saturated,
                 content / soil.Porosity,
                 soil.Coarse
             );
@@ -383,5 +384,7 @@ internal sealed class SiteKernel
             _capacity[i] = capacity[z];
             _content[i] = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
         }
+
+        _column.Prepare(_conductivity, _capacity, _surface.CoverResistance, StepS);
     }
 }

@@ -23,11 +23,14 @@ public sealed class SoilColumn
 
     private readonly int _count;
     private readonly double[] _thickness;
-    private readonly double[] _storage; // C dz / (γ dt) [W/m²K]
-    private readonly double[] _between; // conductance from layer i to i+1 [W/m²K]
-    private readonly double[] _inverse; // 1 / reduced diagonal
-    private readonly double[] _right;
-    private double _top; // conductance from the surface to the first centre [W/m²K]
+
+    // The reduced matrix, each row divided by its diagonal: y_i = own_i·T_i + up_i·y_(i+1) from the bottom up, then
+    // t_i = y_i + down_i·t_(i-1) from the top down.
+    private readonly double[] _own; // C dz / (γ dt), over the diagonal
+    private readonly double[] _up; // conductance to the layer below, over the diagonal
+    private readonly double[] _down; // conductance to the layer above, over the diagonal
+    private readonly double[] _reduced; // y
+    private double _topInverse; // 1 / diagonal of the first layer
 
     /// <param name="thicknessM">Thickness of each layer from the top [m], at least two layers, each above 0.</param>
     public SoilColumn(ReadOnlySpan<double> thicknessM)
@@ -53,10 +56,10 @@ public sealed class SoilColumn
 
         _count = thicknessM.Length;
         _thickness = thicknessM.ToArray();
-        _storage = new double[_count];
-        _between = new double[_count];
-        _inverse = new double[_count];
-        _right = new double[_count];
+        _own = new double[_count];
+        _up = new double[_count];
+        _down = new double[_count];
+        _reduced = new double[_count];
     }
 
     /// <summary>Conductance towards the soil as the surface sees it in this stage [W/m²K].</summary>
@@ -65,7 +68,7 @@ public sealed class SoilColumn
     /// <summary>Temperature behind <see cref="SurfaceConductance"/> in this stage [°C].</summary>
     public double SurfaceReference { get; private set; }
 
-    /// <summary>Sets properties and step, and reduces the matrix.</summary>
+    /// <summary>Sets properties and step, and reduces the matrix. It holds until called again: needed only when they change.</summary>
     /// <param name="conductivity">Conductivity of each layer [W/mK], above 0.</param>
     /// <param name="heatCapacity">Volumetric heat capacity of each layer [J/m³K], above 0.</param>
     /// <param name="coverResistance">Resistance between the surface and the soil's top, for example thatch [m²K/W], 0 or more.</param>
@@ -78,10 +81,11 @@ public sealed class SoilColumn
     )
     {
         var stage = 1 / (Gamma * stepS);
-        var below = 0.0;
+        double below = 0,
+            inverseBelow = 0;
         for (var i = _count - 1; i >= 0; i--)
         {
-            _storage[i] = heatCapacity[i] * _thickness[i] * stage;
+            var storage = heatCapacity[i] * _thickness[i] * stage;
             var above =
                 i == 0
                     ? 0
@@ -90,45 +94,43 @@ public sealed class SoilColumn
                             (_thickness[i - 1] / conductivity[i - 1])
                             + (_thickness[i] / conductivity[i])
                         );
-            if (i > 0)
-            {
-                _between[i - 1] = above;
-            }
-
-            var diagonal = _storage[i] + above + below;
-            if (i < _count - 1)
-            {
-                diagonal -= below * below * _inverse[i + 1];
-            }
-
-            _inverse[i] = 1 / diagonal;
-            below = above;
+            var inverse = 1 / (storage + above + below - (below * below * inverseBelow));
+            _own[i] = storage * inverse;
+            _up[i] = below * inverse;
+            _down[i] = above * inverse;
+            (below, inverseBelow) = (above, inverse);
         }
 
-        _top = 1 / ((_thickness[0] / (2 * conductivity[0])) + coverResistance);
-        SurfaceConductance = _top / (1 + (_top * _inverse[0]));
+        _topInverse = inverseBelow;
+        var top = 1 / ((_thickness[0] / (2 * conductivity[0])) + coverResistance);
+        SurfaceConductance = top / (1 + (top * _topInverse));
     }
 
     /// <summary>Begins the first stage from the temperatures at the start of the step.</summary>
     public void BeginFirst(ReadOnlySpan<double> start)
     {
-        for (var i = 0; i < _count; i++)
+        var y = 0.0;
+        for (var i = _count - 1; i >= 0; i--)
         {
-            _right[i] = _storage[i] * start[i];
+            y = Math.FusedMultiplyAdd(_up[i], y, _own[i] * start[i]);
+            _reduced[i] = y;
         }
 
-        Reduce();
+        SurfaceReference = y;
     }
 
     /// <summary>Begins the second stage from the start of the step and the first stage's result.</summary>
     public void BeginSecond(ReadOnlySpan<double> start, ReadOnlySpan<double> first)
     {
-        for (var i = 0; i < _count; i++)
+        var y = 0.0;
+        for (var i = _count - 1; i >= 0; i--)
         {
-            _right[i] = _storage[i] * (start[i] + (StageCarry * (first[i] - start[i])));
+            var from = start[i] + (StageCarry * (first[i] - start[i]));
+            y = Math.FusedMultiplyAdd(_up[i], y, _own[i] * from);
+            _reduced[i] = y;
         }
 
-        Reduce();
+        SurfaceReference = y;
     }
 
     /// <summary>Flux into the soil for a surface temperature in this stage [W/m²].</summary>
@@ -137,22 +139,12 @@ public sealed class SoilColumn
     /// <summary>Ends the stage with the flux into the soil and writes the temperatures.</summary>
     public void End(double fluxWM2, Span<double> result)
     {
-        var t = (_right[0] + fluxWM2) * _inverse[0];
+        var t = _reduced[0] + (fluxWM2 * _topInverse);
         result[0] = t;
         for (var i = 1; i < _count; i++)
         {
-            t = (_right[i] + (_between[i - 1] * t)) * _inverse[i];
+            t = Math.FusedMultiplyAdd(_down[i], t, _reduced[i]);
             result[i] = t;
         }
-    }
-
-    private void Reduce()
-    {
-        for (var i = _count - 2; i >= 0; i--)
-        {
-            _right[i] += _between[i] * _right[i + 1] * _inverse[i + 1];
-        }
-
-        SurfaceReference = _right[0] * _inverse[0];
     }
 }

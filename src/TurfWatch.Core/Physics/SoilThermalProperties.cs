@@ -62,13 +62,33 @@ public static class SoilThermalProperties
         bool coarse
     )
     {
+        var (dry, saturated) = JohansenEndsWMK(porosity, quartzFraction);
+        return JohansenBetweenWMK(dry, saturated, saturation, coarse);
+    }
+
+    /// <summary>Johansen's conductivity of the dry and of the saturated soil, which the texture alone decides [W/(m K)].</summary>
+    internal static (double Dry, double Saturated) JohansenEndsWMK(
+        double porosity,
+        double quartzFraction
+    )
+    {
         Guard.Range(porosity, 0.01, 0.95, nameof(porosity), "give a volume fraction");
         Share(quartzFraction, nameof(quartzFraction));
         var dryDensity = SolidKgM3 * (1 - porosity);
         var dry = (0.135 * dryDensity + 64.7) / (SolidKgM3 - 0.947 * dryDensity);
         var other = quartzFraction > 0.2 ? 2.0 : 3.0;
         var solids = Math.Pow(QuartzWMK, quartzFraction) * Math.Pow(other, 1 - quartzFraction);
-        var saturated = Math.Pow(solids, 1 - porosity) * Math.Pow(WaterWMK, porosity);
+        return (dry, Math.Pow(solids, 1 - porosity) * Math.Pow(WaterWMK, porosity));
+    }
+
+    /// <summary>Johansen's conductivity between <see cref="JohansenEndsWMK"/> [W/(m K)].</summary>
+    internal static double JohansenBetweenWMK(
+        double dry,
+        double saturated,
+        double saturation,
+        bool coarse
+    )
+    {
         var full = Math.Clamp(saturation, 0, 1);
         var kersten = Math.Max(0, (coarse ? 0.7 : 1) * Math.Log10(Math.Max(full, 1e-6)) + 1);
         return dry + kersten * (saturated - dry);

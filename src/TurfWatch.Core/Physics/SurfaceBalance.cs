@@ -60,24 +60,26 @@ internal struct SurfaceBalance
     {
         var storeTotal = LeafWater + LeafIce;
         var vapourScale = HeatCapacity / Gamma;
+        var perLatent = 1 / Latent;
+        var above = air.Above(AirC, Wind);
         var damp = 1.0;
         double stability = 1;
         var wetRoot = storeTotal > 0 ? Math.Cbrt(storeTotal / LeafStore) : 0;
         for (var iteration = 0; ; iteration++)
         {
-            var target = air.Stability(AirC, CanopyAirC, Wind);
+            var target = above.Stability(CanopyAirC);
             // Stability and temperature can chase each other on calm nights: halve late steps.
             stability = iteration < 6 ? target : (stability + target) / 2;
-            var friction = air.Friction(Wind, stability);
-            var toAir = air.ToAir(friction, stability);
-            var leaf = air.Leaf(friction);
+            var friction = above.Friction(stability);
+            var toAir = above.ToAir(stability);
+            var leaf = air.Leaf(Math.Sqrt(friction));
             var ground = air.Ground(friction, GroundC - CanopyAirC);
 
             var eLeaf = VapourCurve.Of(LeafC, out var slopeLeaf);
             var eGround = VapourCurve.Of(GroundC, out var slopeGround);
 
             // How wet the leaves are over the step, given what would evaporate from wet ones.
-            var potential = vapourScale * leaf * (eLeaf - CanopyVapour) / Latent;
+            var potential = vapourScale * leaf * (eLeaf - CanopyVapour) * perLatent;
             double wet;
             if (potential <= 0)
             {
@@ -103,13 +105,13 @@ internal struct SurfaceBalance
             var groundVapour =
                 eGround < CanopyVapour ? ground : ground / (1 + (ground * GroundVapourResistance));
 
-            var sumHeat = toAir + leaf + ground;
-            var sumVapour = toAir + leafVapour + groundVapour;
+            var perHeat = 1 / (toAir + leaf + ground);
+            var perVapour = 1 / (toAir + leafVapour + groundVapour);
             var airHeat = toAir * AirC;
             var airVapour = toAir * VapourHPa;
-            CanopyAirC = (airHeat + (leaf * LeafC) + (ground * GroundC)) / sumHeat;
+            CanopyAirC = (airHeat + (leaf * LeafC) + (ground * GroundC)) * perHeat;
             CanopyVapour =
-                (airVapour + (leafVapour * eLeaf) + (groundVapour * eGround)) / sumVapour;
+                (airVapour + (leafVapour * eLeaf) + (groundVapour * eGround)) * perVapour;
 
             // Long-wave.
             var kl = LeafC + 273.15;
@@ -154,25 +156,26 @@ internal struct SurfaceBalance
             var llLeaf =
                 (cover * ((1 - GroundEmissivity) * cover * 4 * kl3))
                 - (cover * 8 * kl3)
-                - (HeatCapacity * leaf * (1 - (leaf / sumHeat)))
-                - (vapourScale * leafVapour * slopeLeaf * (1 - (leafVapour / sumVapour)))
+                - (HeatCapacity * leaf * (1 - (leaf * perHeat)))
+                - (vapourScale * leafVapour * slopeLeaf * (1 - (leafVapour * perVapour)))
                 - meltSlope;
             var lgLeaf =
                 (cover * GroundEmissivity * 4 * kg3)
-                + (HeatCapacity * leaf * ground / sumHeat)
-                + (vapourScale * leafVapour * slopeGround * groundVapour / sumVapour);
+                + (HeatCapacity * leaf * ground * perHeat)
+                + (vapourScale * leafVapour * slopeGround * groundVapour * perVapour);
             var glGround =
                 (GroundEmissivity * cover * 4 * kl3)
-                + (HeatCapacity * ground * leaf / sumHeat)
-                + (vapourScale * groundVapour * slopeLeaf * leafVapour / sumVapour);
+                + (HeatCapacity * ground * leaf * perHeat)
+                + (vapourScale * groundVapour * slopeLeaf * leafVapour * perVapour);
             var ggGround =
                 -(GroundEmissivity * 4 * kg3)
-                - (HeatCapacity * ground * (1 - (ground / sumHeat)))
-                - (vapourScale * groundVapour * slopeGround * (1 - (groundVapour / sumVapour)))
+                - (HeatCapacity * ground * (1 - (ground * perHeat)))
+                - (vapourScale * groundVapour * slopeGround * (1 - (groundVapour * perVapour)))
                 - SoilConductance;
             var det = (llLeaf * ggGround) - (lgLeaf * glGround);
-            var dLeaf = ((-fLeaf * ggGround) + (fGround * lgLeaf)) / det;
-            var dGround = ((-fGround * llLeaf) + (fLeaf * glGround)) / det;
+            var perDet = 1 / det;
+            var dLeaf = ((-fLeaf * ggGround) + (fGround * lgLeaf)) * perDet;
+            var dGround = ((-fGround * llLeaf) + (fLeaf * glGround)) * perDet;
             if (iteration >= 8)
             {
                 // A flux that switches can make Newton's method jump to and fro; small steps end that.
@@ -184,10 +187,10 @@ internal struct SurfaceBalance
                 // The last small step, taken along the tangents, so that the balance closes to rounding.
                 LeafC += dLeaf;
                 GroundC += dGround;
-                var dAir = ((leaf * dLeaf) + (ground * dGround)) / sumHeat;
+                var dAir = ((leaf * dLeaf) + (ground * dGround)) * perHeat;
                 var dELeaf = slopeLeaf * dLeaf;
                 var dEGround = slopeGround * dGround;
-                var dVapour = ((leafVapour * dELeaf) + (groundVapour * dEGround)) / sumVapour;
+                var dVapour = ((leafVapour * dELeaf) + (groundVapour * dEGround)) * perVapour;
                 CanopyAirC += dAir;
                 CanopyVapour += dVapour;
                 var dDown = cover * 4 * kl3 * dLeaf;

@@ -12,9 +12,9 @@ internal static class VapourCurve
     public static double Of(double tempC, out double slope)
     {
         var (a, b, c) = tempC >= 0 ? (6.1094, 17.625, 243.04) : (6.1121, 22.587, 273.86);
-        var t = c + tempC;
-        var e = a * Math.Exp(b * tempC / t);
-        slope = e * b * c / (t * t);
+        var inverse = 1 / (c + tempC);
+        var e = a * Math.Exp(b * tempC * inverse);
+        slope = e * (b * c) * inverse * inverse;
         return e;
     }
 }

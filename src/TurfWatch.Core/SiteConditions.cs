@@ -69,6 +69,9 @@ public sealed record SiteConditions
     /// <summary>Share of those hours whose weather was known rather than bridged [0–1].</summary>
     public required double HistoryCoverage { get; init; }
 
+    /// <summary>The owner's readings that the soil temperatures have taken in, oldest first.</summary>
+    public IReadOnlyList<SoilReading> Readings { get; init; } = [];
+
     /// <summary>End of hour <paramref name="index"/>.</summary>
     public Instant HourEnd(int index) => FirstHourEnd + Duration.FromHours(index);
 

@@ -41,6 +41,7 @@ public static class MorningFacts
                     : Phrase.Of($"{soil}, give or take {Quantity.DifferenceK(error)}")
             )
         );
+        Reading(morning, facts);
         if (site.SpinUpDays < 30 || site.HistoryCoverage < 0.8)
         {
             facts.Add(new(Phrase.Of($"How sure of the soil"), HowSure(site)));
@@ -66,6 +67,24 @@ public static class MorningFacts
     }
 
     private static string Days(int days) => days == 1 ? "1 day" : $"{days} days";
+
+    private static void Reading(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
+    {
+        if (morning.Site.Readings.Count == 0)
+        {
+            return;
+        }
+
+        var last = morning.Site.Readings[^1];
+        facts.Add(
+            new(
+                Phrase.Of($"Corrected by your reading"),
+                Phrase.Of(
+                    $"{Quantity.TemperatureC(last.TemperatureC)} on {last.At.InZone(morning.Zone).Date}"
+                )
+            )
+        );
+    }
 
     private static void Dew(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
     {

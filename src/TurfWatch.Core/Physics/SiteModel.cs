@@ -27,6 +27,7 @@ public static class SiteModel
     /// <param name="carried">State kept from an earlier run; null, or too old to go on from, means the soil is guessed and spun up on all hours before now.</param>
     /// <param name="cover">What stands on the soil; a lawn unless told.</param>
     /// <param name="climate">What is usual at the place: a guess of the soil begins from it instead of from the latitude.</param>
+    /// <param name="readings">A thermometer's readings of this lawn's soil; they correct the soil temperatures from their hour on (<see cref="SoilCorrection"/>), not the state to keep.</param>
     /// <exception cref="ArgumentOutOfRangeException">The site does not lie on earth.</exception>
     public static SiteRun Run(
         SiteDescription site,
@@ -35,7 +36,8 @@ public static class SiteModel
         Instant now,
         SiteState? carried = null,
         GroundCover cover = GroundCover.Turf,
-        PlaceClimate? climate = null
+        PlaceClimate? climate = null,
+        IReadOnlyList<SoilReading>? readings = null
     )
     {
         Guard.Latitude(site.LatitudeDeg);
@@ -63,7 +65,13 @@ public static class SiteModel
             now,
             climate
         );
-        return run.Run(carried, ModelStdDevC, LongestGapHours);
+        var result = run.Run(carried, ModelStdDevC, LongestGapHours);
+        return readings is null
+            ? result
+            : result with
+            {
+                Conditions = SoilCorrection.Apply(result.Conditions, readings),
+            };
     }
 
     private static bool CanGoOn(SiteState carried, WeatherSeries weather) =>

@@ -50,7 +50,11 @@ internal sealed class AssessMorning(
 
     public Briefing Brief(Lawn lawn, LawnRecord record, LocalDate date)
     {
-        var conditions = ConditionsOf(lawn, date);
+        // What the owner's thermometer showed is this lawn's alone; the run below it stays shared.
+        var conditions = SoilCorrection.Apply(
+            ConditionsOf(lawn, date),
+            SoilReading.From(record, lawn.Place.Zone, now)
+        );
         return MorningBriefing.Build(lawn, record, conditions, weather, now, date);
     }
 

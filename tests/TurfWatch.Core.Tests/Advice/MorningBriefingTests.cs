@@ -156,6 +156,15 @@ public sealed class MorningBriefingTests(ITestOutputHelper output)
     }
 
     [Fact]
+    public void The_latest_reading_that_the_soil_was_corrected_by_is_shown()
+    {
+        var maker = new MorningMaker();
+        Assert.DoesNotContain("Corrected by your reading", Facts(maker).Keys);
+        maker.Readings = [new(maker.At("16:00", -9), 14), new(maker.At("16:00", -2), 16)];
+        Assert.Equal("61 °F on Mon May 11", Facts(maker)["Corrected by your reading"]);
+    }
+
+    [Fact]
     public void Data_notes_pass_through()
     {
         var maker = new MorningMaker();

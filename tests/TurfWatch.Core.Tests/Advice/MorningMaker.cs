@@ -55,6 +55,7 @@ internal sealed class MorningMaker
     ];
     public double SpinUpDays { get; set; } = 75;
     public double HistoryCoverage { get; set; } = 0.97;
+    public IReadOnlyList<SoilReading> Readings { get; set; } = [];
 
     public double[] Shortwave { get; } = new double[HoursInAll];
     public double[] Canopy { get; } = new double[HoursInAll];
@@ -141,6 +142,7 @@ internal sealed class MorningMaker
             Et0Mm = Filled(0.15),
             AvailableWaterFraction = AvailableWater,
             SurfaceSoilWetness = SoilWetness,
+            Readings = Readings,
             SpinUpDays = SpinUpDays,
             HistoryCoverage = HistoryCoverage,
         };

@@ -118,7 +118,7 @@ internal static class LawnWords
         }
     }
 
-    private static UnitSystem? Units(string name, string text, ICollection<string> faults)
+    public static UnitSystem? Units(string name, string text, ICollection<string> faults)
     {
         switch (text.Trim().ToUpperInvariant())
         {

@@ -41,6 +41,29 @@ internal static class Measures
         ["G/M2"] = v => v,
     };
 
+    private static readonly Dictionary<string, Func<double, double>> Masses = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["LB"] = v => v * 0.45359237,
+        ["KG"] = v => v,
+    };
+
+    private static readonly Dictionary<string, Func<double, double>> SprinklerRates = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["IN/H"] = v => v * 25.4,
+        ["MM/H"] = v => v,
+    };
+
+    private static readonly Dictionary<string, Func<double, double>> Shares = new(
+        StringComparer.Ordinal
+    )
+    {
+        ["%"] = v => v,
+    };
+
     private static readonly Dictionary<string, Func<double, double>> Temperatures = new(
         StringComparer.Ordinal
     )
@@ -55,6 +78,21 @@ internal static class Measures
     public static double? HeightCm(string name, string text, ICollection<string> faults) =>
         Words.Measure(name, text, Heights, (0.5, 15), "2.5in", faults);
 
+    public static double? RateGM2(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Rates, (0.05, 200), "1lb/1000sqft", faults);
+
+    public static double? DepthMm(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Depths, (0.1, 200), "0.5in", faults);
+
+    public static double? Percent(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Shares, (0, 100), "85%", faults);
+
+    public static double? BagKg(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Masses, (0.05, 2000), "50lb", faults);
+
+    public static double? SprinklerMmH(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, SprinklerRates, (1, 200), "1.5in/h", faults);
+
     public static double? Amount(
         JournalKind kind,
         string name,
@@ -64,7 +102,7 @@ internal static class Measures
         kind switch
         {
             JournalKind.Mowed => HeightCm(name, text, faults),
-            JournalKind.Watered => Words.Measure(name, text, Depths, (0.1, 200), "0.5in", faults),
+            JournalKind.Watered => DepthMm(name, text, faults),
             JournalKind.SoilMeasured => Words.Measure(
                 name,
                 text,
@@ -73,7 +111,7 @@ internal static class Measures
                 "55F",
                 faults
             ),
-            _ => Words.Measure(name, text, Rates, (0.05, 200), "1lb/1000sqft", faults),
+            _ => RateGM2(name, text, faults),
         };
 
     /// <summary>An amount as the journal shows it, in the unit it is kept in.</summary>

@@ -28,6 +28,7 @@ public static class TurfWatchCommand
             SendTestCommand.Create(terminal),
             SubscribersCommand.Create(terminal),
             JournalCommand.Create(terminal),
+            AmountCommand.Create(terminal),
             HindcastCommand.Create(),
         };
         root.Options.Add(CommandShell.Config);

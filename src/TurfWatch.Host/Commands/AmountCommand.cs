@@ -1,0 +1,96 @@
+using System.CommandLine;
+using TurfWatch.Core;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary><c>turfwatch amount feed|seed|water</c>: how much for an area. Needs no configuration and no network.</summary>
+internal static class AmountCommand
+{
+    public static Command Create(Terminal terminal) =>
+        new(
+            "amount",
+            """
+            How much product, seed or water an area takes.
+
+            Example: turfwatch amount feed --area 5000sqft --grade 21-0-0 --rate 0.5lb/1000sqft
+            """
+        )
+        {
+            FeedAmountCommand.Create(terminal),
+            SeedAmountCommand.Create(terminal),
+            WaterAmountCommand.Create(terminal),
+        };
+
+    /// <summary>A verb whose options are all words that <paramref name="answer"/> reads; faults are told together.</summary>
+    public static Command Verb(
+        Terminal terminal,
+        string name,
+        string about,
+        (string Name, string Takes, string Means, bool Required)[] words,
+        Func<IReadOnlyDictionary<string, string>, List<string>, IEnumerable<string>> answer
+    )
+    {
+        var options = words
+            .Select(w => new Option<string?>("--" + w.Name)
+            {
+                Description = w.Means,
+                HelpName = w.Takes,
+            })
+            .ToList();
+        var command = new Command(name, about);
+        options.ForEach(command.Options.Add);
+        command.Does(
+            terminal,
+            async (parse, _) =>
+            {
+                var typed = options
+                    .Where(o => parse.GetValue(o) is not null)
+                    .ToDictionary(
+                        o => o.Name[2..],
+                        o => parse.GetValue(o)!,
+                        StringComparer.Ordinal
+                    );
+                var faults = words
+                    .Where(w => w.Required && !typed.ContainsKey(w.Name))
+                    .Select(w => $"--{w.Name} is missing: {w.Means}")
+                    .ToList();
+                var lines = answer(typed, faults).ToList();
+                if (faults.Count > 0)
+                {
+                    throw new MisuseException(faults);
+                }
+
+                foreach (var line in lines)
+                {
+                    await terminal.Out.WriteLineAsync(line);
+                }
+
+                return CommandShell.Ok;
+            }
+        );
+        return command;
+    }
+
+    /// <summary>Reads one word if it was typed.</summary>
+    public static T? Read<T>(
+        this IReadOnlyDictionary<string, string> typed,
+        string name,
+        Func<string, string, ICollection<string>, T?> read,
+        ICollection<string> faults
+    )
+        where T : struct =>
+        typed.TryGetValue(name, out var text) ? read("--" + name, text, faults) : null;
+
+    /// <summary>The units of the answer; without the word those of the area.</summary>
+    public static UnitSystem Units(
+        this IReadOnlyDictionary<string, string> typed,
+        ICollection<string> faults
+    ) =>
+        typed.Read<UnitSystem>("units", LawnWords.Units, faults)
+        ?? (
+            typed.TryGetValue("area", out var area)
+            && area.TrimEnd().EndsWith("m2", StringComparison.OrdinalIgnoreCase)
+                ? UnitSystem.Metric
+                : UnitSystem.UsCustomary
+        );
+}

@@ -1,0 +1,54 @@
+using System.Globalization;
+using TurfWatch.Core;
+using TurfWatch.Core.Agronomy;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary>Amounts as they are printed: four figures, in the reader's units.</summary>
+internal sealed class AmountText(UnitSystem units)
+{
+    private const double KgPerLb = 0.45359237;
+
+    public bool Us => units == UnitSystem.UsCustomary;
+
+    public string Mass(double kg) =>
+        Us ? $"{Number(kg / KgPerLb)} lb"
+        : kg < 1 ? $"{Number(kg * 1000)} g"
+        : $"{Number(kg)} kg";
+
+    public string Rate(double gM2) =>
+        Us
+            ? $"{Number(gM2 / ProductAmount.PoundPerThousandSquareFeet)} lb per 1,000 sq ft"
+            : $"{Number(gM2)} g/m2";
+
+    public string Area(double m2) => Us ? $"{Number(m2 / 0.09290304)} sq ft" : $"{Number(m2)} m2";
+
+    public string Depth(double mm) => Us ? $"{Number(mm / 25.4)} in" : $"{Number(mm)} mm";
+
+    public string Volume(double litres) =>
+        Us ? $"{Number(litres / WaterAmount.LitresPerGallon)} gallons" : $"{Number(litres)} litres";
+
+    public string Sprinkler(double mmH) =>
+        Us ? $"{Number(mmH / 25.4)} in/h" : $"{Number(mmH)} mm/h";
+
+    /// <summary>Bags and what is left over of the last.</summary>
+    public string Bags(double kg, double bagKg)
+    {
+        var bags = (int)Math.Ceiling((kg / bagKg) - 1e-9);
+        return $"{bags} of {Mass(bagKg)}, {Mass(Math.Max(0, (bags * bagKg) - kg))} left over";
+    }
+
+    public static string Line(string label, string value) => $"{label, -14}{value}";
+
+    public static string Number(double value)
+    {
+        if (value == 0)
+        {
+            return "0";
+        }
+
+        var digits = Math.Clamp(3 - (int)Math.Floor(Math.Log10(Math.Abs(value))), 0, 4);
+        return Math.Round(value, digits, MidpointRounding.AwayFromZero)
+            .ToString("#,##0.####", CultureInfo.InvariantCulture);
+    }
+}

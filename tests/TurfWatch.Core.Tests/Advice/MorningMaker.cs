@@ -53,6 +53,7 @@ internal sealed class MorningMaker
         new(DataSubject.Forecast, "a service", null, DataStanding.Fresh),
         new(DataSubject.Hazards, "a service", null, DataStanding.Fresh),
     ];
+    public PlaceClimate? Climate { get; set; }
     public double SpinUpDays { get; set; } = 75;
     public double HistoryCoverage { get; set; } = 0.97;
     public IReadOnlyList<SoilReading> Readings { get; set; } = [];
@@ -150,21 +151,17 @@ internal sealed class MorningMaker
     public Morning Build()
     {
         var site = Site();
-        return Morning.Of(Lawn, Record, site, new(site.Weather, Hazards, Notes), Now, Date);
+        return Morning.Of(Lawn, Record, site, Weather(site), Now, Date);
     }
 
     public Briefing Briefing()
     {
         var site = Site();
-        return MorningBriefing.Build(
-            Lawn,
-            Record,
-            site,
-            new(site.Weather, Hazards, Notes),
-            Now,
-            Date
-        );
+        return MorningBriefing.Build(Lawn, Record, site, Weather(site), Now, Date);
     }
+
+    private CellWeather Weather(SiteConditions site) =>
+        new(site.Weather, Hazards, Notes) { Climate = Climate };
 
     public MowingAdvice Decide() => MowingDecision.Decide(Build()).Advice;
 

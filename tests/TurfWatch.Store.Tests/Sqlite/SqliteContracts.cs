@@ -39,3 +39,12 @@ public sealed class SqliteWeatherTests : WeatherContract
 
     protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
 }
+
+public sealed class SqliteClimatesTests : ClimatesContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}

@@ -29,6 +29,7 @@ internal sealed class StubWeather : IDisposable
         Answer("/stations/KTST/observations", Observations(hour));
         Answer("/alerts/active", """{"type":"FeatureCollection","features":[]}""");
         Answer("/api/temporal/hourly/point", Power(lat, lon, hour));
+        Answer("/api/temporal/daily/point", PowerDays(now.InUtc().Year - 20, now.InUtc().Year - 1));
     }
 
     public string Url => _server.Url!;
@@ -99,6 +100,36 @@ internal sealed class StubWeather : IDisposable
                 $$$"""{"type":"Feature","properties":{"timestamp":"{{{at:uuuu-MM-dd'T'HH:mm:ss}}}+00:00","temperature":{"unitCode":"wmoUnit:degC","value":{{{Text(AirC(at))}}},"qualityControl":"V"},"dewpoint":{"unitCode":"wmoUnit:degC","value":13.5,"qualityControl":"V"},"windSpeed":{"unitCode":"wmoUnit:km_h-1","value":6,"qualityControl":"V"},"cloudLayers":[{"amount":"CLR"}]}}"""
             );
         return $$"""{"type":"FeatureCollection","features":[{{string.Join(",", features)}}]}""";
+    }
+
+    /// <summary>Daily answer of NASA POWER: the same temperate day throughout the years.</summary>
+    public static string PowerDays(int firstYear, int lastYear)
+    {
+        (string Name, string Unit, double Value)[] columns =
+        [
+            ("T2M", "C", 10),
+            ("T2M_MAX", "C", 16),
+            ("T2M_MIN", "C", 4),
+            ("PRECTOTCORR", "mm/day", 1),
+        ];
+        var first = new LocalDate(firstYear, 1, 1);
+        var days = Enumerable
+            .Range(0, Period.DaysBetween(first, new LocalDate(lastYear, 12, 31)) + 1)
+            .Select(first.PlusDays)
+            .Select(day => day.ToString("uuuuMMdd", CultureInfo.InvariantCulture))
+            .ToList();
+        var parameters = columns.Select(c =>
+            $"\"{c.Name}\":{{{string.Join(",", days.Select(d => $"\"{d}\":{Text(c.Value)}"))}}}"
+        );
+        var units = columns.Select(c =>
+            $"\"{c.Name}\":{{\"units\":\"{c.Unit}\",\"longname\":\"-\"}}"
+        );
+        return $$$"""
+            {"type":"Feature","geometry":{"type":"Point","coordinates":[-98.75,29.5,200]},
+            "properties":{"parameter":{{{{string.Join(",", parameters)}}}}},
+            "header":{"title":"NASA/POWER","api":{"version":"v2","name":"POWER Daily API"},"sources":["MERRA2"],"fill_value":-999.0,"time_standard":"LST","start":"x","end":"y"},
+            "messages":[],"parameters":{{{{string.Join(",", units)}}}}}
+            """;
     }
 
     private static string Power(double lat, double lon, Instant hour)

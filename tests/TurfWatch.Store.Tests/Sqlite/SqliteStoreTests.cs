@@ -112,6 +112,26 @@ public sealed class SqliteStoreTests : IDisposable
         Assert.Equal(99, after.ExecuteScalar<long>("PRAGMA user_version"));
     }
 
+    [Fact]
+    public async Task A_database_of_the_first_schema_is_brought_up_to_date_with_all_that_it_holds()
+    {
+        await using (var store = await OpenAsync())
+        {
+            await store.Subscribers.AddAsync("a@b.example", Samples.Lawn(), Cancellation);
+        }
+
+        await using (var connection = Connect())
+        {
+            // What the second schema added.
+            await connection.ExecuteAsync("DROP TABLE cell_climate; PRAGMA user_version = 1;");
+        }
+
+        await using var after = await OpenAsync();
+        Assert.Equal(2, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        Assert.NotNull(await after.Subscribers.FindAsync("a@b.example", Cancellation));
+        Assert.Null(await after.Climates.LoadAsync("at:1,1", Cancellation));
+    }
+
     [Theory]
     [InlineData("text")]
     [InlineData("cut short")]

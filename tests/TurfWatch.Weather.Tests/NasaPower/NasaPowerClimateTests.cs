@@ -63,6 +63,11 @@ public sealed class NasaPowerClimateTests
         Assert.Equal(4, bench.Asked.Count);
 
         bench.Clock.Advance(TimeSpan.FromDays(10)); // over new year
+        foreach (var year in new[] { 2007, 2012, 2017, 2022 })
+        {
+            Answer(bench, year, PowerDailyBody.Usual, -999);
+        }
+
         await source.ClimateAsync(SourceBench.Cell, Ct);
         Assert.Equal(
             "20220101-20261231",
@@ -228,7 +233,7 @@ public sealed class NasaPowerClimateTests
         double fill = -999
     )
     {
-        for (var year = 2006; year <= 2022; year++)
+        foreach (var year in new[] { 2006, 2011, 2016, 2021 })
         {
             Answer(bench, year, value ?? PowerDailyBody.Usual, fill);
         }

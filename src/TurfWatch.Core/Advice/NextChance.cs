@@ -39,7 +39,7 @@ public static class NextChance
                 return null;
             }
 
-            earliest = due.PlusDays(-GrowthNeedRule.EarlyDays - 1);
+            earliest = due.PlusDays(-1);
         }
 
         LocalDate? bad = null;

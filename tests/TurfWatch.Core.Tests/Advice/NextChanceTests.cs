@@ -74,6 +74,19 @@ public sealed class NextChanceTests
         Assert.Null(Told(Closed(IsoDayOfWeek.Thursday).Mowed(0).Briefing()));
 
     [Fact]
+    public void The_next_chance_is_never_before_the_grass_is_due()
+    {
+        var maker = new MorningMaker().Mowed(4);
+        maker.Lawn = maker.Lawn with
+        {
+            MowDays = [IsoDayOfWeek.Thursday, IsoDayOfWeek.Friday, IsoDayOfWeek.Saturday],
+        };
+        var due = maker.Build().Need.DueEarliest!.Value;
+        Assert.InRange(due, maker.Date.PlusDays(2), maker.Date.PlusDays(3));
+        Assert.Equal(due, Told(maker.Briefing())!.Text.Arguments.OfType<LocalDate>().First());
+    }
+
+    [Fact]
     public void A_day_of_rain_tells_the_next_dry_day()
     {
         var maker = new MorningMaker().Set(

@@ -85,9 +85,13 @@ internal sealed class PlainBalance
             var a = Air.ToAir(friction, stability);
             var l = Air.Leaf(friction);
             var g = Air.Ground(friction, groundC - canopyC);
-            var wet = Wet(LatentScale * l * (Saturation(leafC) - canopyE) / Latent);
-            var lv = (wet * l) + ((1 - wet) * l * Stomata / (l + Stomata));
             var gv = Saturation(groundC) < canopyE ? g : 1 / ((1 / g) + GroundResistance);
+            var without = ((a * VapourHPa) + (gv * Saturation(groundC))) / (a + gv);
+            var wet =
+                Saturation(leafC) <= without
+                    ? 1
+                    : Wet(LatentScale * l * (Saturation(leafC) - canopyE) / Latent);
+            var lv = (wet * l) + ((1 - wet) * l * Stomata / (l + Stomata));
 
             // The canopy's air is the mean of its neighbours.
             double CanopyC(double tl, double tg) =>
@@ -170,9 +174,9 @@ internal sealed class PlainBalance
     /// <summary>How wet the leaves are over the hour when wet ones would lose so much [mm/s].</summary>
     private double Wet(double potential)
     {
-        if (potential <= 0 || Film <= 0)
+        if (Film <= 0)
         {
-            return potential <= 0 ? 1 : 0;
+            return 0;
         }
 
         var loss = potential * Hour;

@@ -78,10 +78,16 @@ internal struct SurfaceBalance
             var eLeaf = VapourCurve.Of(LeafC, out var slopeLeaf);
             var eGround = VapourCurve.Of(GroundC, out var slopeGround);
 
-            // How wet the leaves are over the step, given what would evaporate from wet ones.
-            var potential = vapourScale * leaf * (eLeaf - CanopyVapour) * perLatent;
+            var groundVapour =
+                eGround < CanopyVapour ? ground : ground / (1 + (ground * GroundVapourResistance));
+
+            // How wet the leaves are over the step, given what would evaporate from wet ones. Whether vapour comes or
+            // goes is told by the air as it would be without the leaves: the canopy's own follows them so closely
+            // that at the onset of dew it would switch the sign to and fro.
+            var without =
+                ((toAir * VapourHPa) + (groundVapour * eGround)) / (toAir + groundVapour);
             double wet;
-            if (potential <= 0)
+            if (eLeaf <= without)
             {
                 wet = 1;
             }
@@ -91,7 +97,7 @@ internal struct SurfaceBalance
             }
             else
             {
-                var loss = potential * StepS;
+                var loss = vapourScale * leaf * (eLeaf - CanopyVapour) * perLatent * StepS;
                 var left = Physics.LeafWater.Left(wetRoot, LeafStore, loss);
 
                 // Hardly any loss would be a difference of equals.
@@ -102,9 +108,6 @@ internal struct SurfaceBalance
             }
 
             var leafVapour = (wet * leaf) + ((1 - wet) * leaf * Stomata / (leaf + Stomata));
-            var groundVapour =
-                eGround < CanopyVapour ? ground : ground / (1 + (ground * GroundVapourResistance));
-
             var perHeat = 1 / (toAir + leaf + ground);
             var perVapour = 1 / (toAir + leafVapour + groundVapour);
             var airHeat = toAir * AirC;

@@ -84,8 +84,7 @@ internal struct SurfaceBalance
             // How wet the leaves are over the step, given what would evaporate from wet ones. Whether vapour comes or
             // goes is told by the air as it would be without the leaves: the canopy's own follows them so closely
             // that at the onset of dew it would switch the sign to and fro.
-            var without =
-                ((toAir * VapourHPa) + (groundVapour * eGround)) / (toAir + groundVapour);
+            var without = ((toAir * VapourHPa) + (groundVapour * eGround)) / (toAir + groundVapour);
             double wet;
             if (eLeaf <= without)
             {

@@ -28,7 +28,7 @@ internal sealed record DemoHousehold(
     [
         new(
             "ocotillo-bend",
-            "The Varelas of Ocotillo Bend water a small bermudagrass lawn and sow it with ryegrass each fall, so that it stays green through the winter. They mow on most days that suit, but never late.",
+            "The Varelas of Ocotillo Bend water a small bermudagrass lawn and sow it with ryegrass each fall, so that it stays green through the winter. They look at their mail at half past eight and mow on most days that suit, but never late.",
             "varela@example.org",
             new Lawn
             {
@@ -39,7 +39,7 @@ internal sealed record DemoHousehold(
                 AreaM2 = 140,
                 Soil = SoilTexture.SandyLoam,
                 Irrigated = true,
-                MessageTime = new LocalTime(5, 45),
+                MessageTime = new LocalTime(8, 30),
                 MowFrom = new LocalTime(6, 0),
                 MowUntil = new LocalTime(19, 0),
             },

@@ -87,7 +87,7 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             store,
             composer,
             weather,
-            new JobsOptions(),
+            new JobsOptions { MorningSpread = TimeSpan.Zero },
             _clock,
             NullLogger<MorningSweep>.Instance
         )

@@ -34,6 +34,9 @@ public sealed class JobsOptions
     /// <summary>When there is no forecast, a morning message waits this long past its time for one; then it goes out and says so.</summary>
     public TimeSpan MorningWait { get; set; } = TimeSpan.FromMinutes(30);
 
+    /// <summary>Morning messages due at the same minute are sent over this span from that minute on (over less of it when fewer than 50 are due), each lawn always after the same share of it.</summary>
+    public TimeSpan MorningSpread { get; set; } = TimeSpan.FromMinutes(5);
+
     /// <summary>A morning message is never sent later than this after it was due.</summary>
     public TimeSpan MorningLate { get; set; } = TimeSpan.FromMinutes(150);
 
@@ -67,6 +70,7 @@ public sealed class JobsOptions
                 (nameof(FetchRetry), FetchRetry, TimeSpan.FromMinutes(1), TimeSpan.FromHours(6)),
                 (nameof(MorningLead), MorningLead, TimeSpan.FromMinutes(1), TimeSpan.FromHours(3)),
                 (nameof(MorningWait), MorningWait, TimeSpan.Zero, TimeSpan.FromHours(2)),
+                (nameof(MorningSpread), MorningSpread, TimeSpan.Zero, TimeSpan.FromMinutes(60)),
                 (nameof(MorningLate), MorningLate, TimeSpan.FromMinutes(10), TimeSpan.FromHours(6)),
                 (
                     nameof(KeepWeather),
@@ -87,6 +91,11 @@ public sealed class JobsOptions
         if (MorningWait >= MorningLate)
         {
             yield return $"{Section}:{nameof(MorningWait)} is {MorningWait:c}, not less than {Section}:{nameof(MorningLate)} ({MorningLate:c}); write a shorter one.";
+        }
+
+        if (MorningSpread >= MorningLate)
+        {
+            yield return $"{Section}:{nameof(MorningSpread)} is {MorningSpread:c}, not less than {Section}:{nameof(MorningLate)} ({MorningLate:c}); write a shorter one.";
         }
 
         if (FetchParallel is < 1 or > 32)

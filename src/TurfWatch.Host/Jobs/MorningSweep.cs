@@ -25,6 +25,9 @@ public sealed partial class MorningSweep(
     ILogger<MorningSweep> log
 )
 {
+    /// <summary>How many mornings are held in memory at once, however many are due.</summary>
+    internal const int Batch = 1000;
+
     /// <summary>Mornings that nobody made a message for are put on record as missed up to this long after.</summary>
     private static readonly Duration MissedBack = Duration.FromHours(36);
 
@@ -34,8 +37,8 @@ public sealed partial class MorningSweep(
     public async Task RunAsync(CancellationToken cancel)
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
-        var due = new List<DueMorning>();
         var late = Duration.FromTimeSpan(options.MorningLate);
+        var batch = new List<DueMorning>(Batch);
         await foreach (
             var morning in store.Subscribers.DueMorningsAsync(
                 now,
@@ -45,41 +48,65 @@ public sealed partial class MorningSweep(
             )
         )
         {
-            if (morning.DueAt + late > now)
+            if (morning.DueAt + late <= now)
             {
-                due.Add(morning);
+                await MissAsync(morning, late, cancel);
                 continue;
             }
 
-            await store.Outbox.RecordMissedAsync(
-                morning,
-                morning.DueAt + late,
-                "no message was made while its window was open",
-                cancel
-            );
-            Missed(log, morning.Lawn.Id, morning.DueAt);
+            batch.Add(morning);
+            if (batch.Count == Batch)
+            {
+                await AssessAsync(batch, now, cancel);
+                batch.Clear();
+            }
         }
 
+        await AssessAsync(batch, now, cancel);
+    }
+
+    private async Task MissAsync(DueMorning morning, Duration late, CancellationToken cancel)
+    {
+        await store.Outbox.RecordMissedAsync(
+            morning,
+            morning.DueAt + late,
+            "no message was made while its window was open",
+            cancel
+        );
+        Missed(log, morning.Lawn.Id, morning.DueAt);
+    }
+
+    /// <summary>Works cell by cell, so that each cell's weather is read once and its physics run once for each kind of lawn in it.</summary>
+    private async Task AssessAsync(List<DueMorning> batch, Instant now, CancellationToken cancel)
+    {
         var cells = new Dictionary<string, WeatherCell?>(StringComparer.Ordinal);
-        foreach (var zip in due.Select(d => d.Lawn.Place.Zip).Distinct(StringComparer.Ordinal))
+        foreach (var zip in batch.Select(d => d.Lawn.Place.Zip).Distinct(StringComparer.Ordinal))
         {
             cells[zip] = await store.Cells.FindByZipAsync(zip, cancel);
         }
 
+        var spread = MorningSpread.Of(options.MorningSpread, batch.Count);
         foreach (
-            var group in due.GroupBy(
+            var group in batch.GroupBy(
                 d => cells[d.Lawn.Place.Zip]?.Id ?? "zip:" + d.Lawn.Place.Zip,
                 StringComparer.Ordinal
             )
         )
         {
-            await AssessCellAsync(cells[group.First().Lawn.Place.Zip], [.. group], now, cancel);
+            await AssessCellAsync(
+                cells[group.First().Lawn.Place.Zip],
+                [.. group],
+                spread,
+                now,
+                cancel
+            );
         }
     }
 
     private async Task AssessCellAsync(
         WeatherCell? cell,
         IReadOnlyList<DueMorning> mornings,
+        Duration spread,
         Instant now,
         CancellationToken cancel
     )
@@ -120,7 +147,7 @@ public sealed partial class MorningSweep(
                         briefing,
                         morning.Subscriber,
                         morning.Key,
-                        morning.DueAt,
+                        morning.DueAt + MorningSpread.Delay(morning.Lawn.Id, spread),
                         morning.DueAt + Duration.FromTimeSpan(options.MorningLate)
                     )
                 );

@@ -80,11 +80,15 @@ public sealed partial class Outbox
             cancellation
         );
 
-    /// <summary>All rows, oldest first, without content; read page by page.</summary>
+    /// <summary>Rows, oldest first, without content; read page by page.</summary>
+    /// <param name="cancellation">Cancels.</param>
+    /// <param name="states">The states of interest; none means all.</param>
     public async IAsyncEnumerable<OutboxMessage> ListAsync(
-        [EnumeratorCancellation] CancellationToken cancellation
+        [EnumeratorCancellation] CancellationToken cancellation,
+        params OutboxState[] states
     )
     {
+        var only = states.Select(s => $"'{s}'").DefaultIfEmpty("state");
         var columns = OutboxRow.Columns.Replace("content AS", "NULL AS", StringComparison.Ordinal);
         var after = 0L;
         while (true)
@@ -92,7 +96,7 @@ public sealed partial class Outbox
             var page = await _database.ReadAsync(
                 c =>
                     c.Query<OutboxRow>(
-                            $"SELECT {columns} FROM outbox WHERE id > @after ORDER BY id LIMIT @PageSize",
+                            $"SELECT {columns} FROM outbox WHERE id > @after AND state IN ({string.Join(", ", only)}) ORDER BY id LIMIT @PageSize",
                             new { after, PageSize }
                         )
                         .ToList(),

@@ -63,21 +63,6 @@ public sealed class Subscribers
             cancellation
         );
 
-    /// <summary>Writes a changed lawn over the stored one; false when it is not there.</summary>
-    public Task<bool> UpdateLawnAsync(Lawn lawn, CancellationToken cancellation) =>
-        _database.WriteAsync(
-            t =>
-                t.Connection!.Execute(
-                    """
-                    UPDATE lawn SET zip = @Zip, zone_id = @ZoneId, message_second = @Second, profile = @Profile
-                    WHERE id = @Id
-                    """,
-                    LawnColumns(lawn),
-                    t
-                ) == 1,
-            cancellation
-        );
-
     /// <summary>The subscriber of an address, whatever its case, or null.</summary>
     public Task<SubscriberLawns?> FindAsync(string email, CancellationToken cancellation) =>
         _database.ReadAsync(

@@ -55,6 +55,11 @@ internal static class CheckCommand
                             CheckState.Wrong,
                             f
                         )),
+                        new(
+                            "the rest",
+                            CheckState.Mind,
+                            "was not looked at; mend the configuration first"
+                        ),
                     ];
                     exit = CommandShell.Misused;
                 }
@@ -94,5 +99,15 @@ internal static class CheckCommand
             };
             await terminal.Out.WriteLineAsync($"{mark}  {finding.Area, -13}  {finding.Says}");
         }
+
+        var wrong = findings.Count(f => f.State == CheckState.Wrong);
+        await terminal.Out.WriteLineAsync(
+            wrong switch
+            {
+                0 => "Nothing is wrong.",
+                1 => "1 thing is wrong.",
+                _ => $"{wrong} things are wrong.",
+            }
+        );
     }
 }

@@ -37,7 +37,7 @@ internal static class Checks
                 CheckState.Well,
                 settings.File is { } file
                     ? $"{file} holds no fault"
-                    : "no file; defaults and environment"
+                    : "no file is in use: defaults and environment, which hold no fault"
             ),
             new(
                 "time zones",
@@ -82,7 +82,7 @@ internal static class Checks
                     "data",
                     sound ? CheckState.Well : CheckState.Wrong,
                     sound
-                        ? $"{report.Path}, {report.FileBytes / 1048576.0:0.0} MB, schema {report.SchemaVersion}, sound"
+                        ? $"{report.Path} is sound ({report.FileBytes / 1048576.0:0.0} MiB, schema {report.SchemaVersion})"
                         : $"{report.Path} is damaged ({report.Integrity}); stop the service and restore the last backup"
                 )
             );
@@ -94,45 +94,17 @@ internal static class Checks
                         : freeMiB < 10 * options.MinFreeDiskMiB ? CheckState.Mind
                         : CheckState.Well,
                     freeMiB < options.MinFreeDiskMiB
-                        ? $"{freeMiB:0} MiB free, less than Store:MinFreeDiskMiB ({options.MinFreeDiskMiB}): nothing is sent; make room"
-                        : $"{freeMiB:0} MiB free"
+                        ? $"{freeMiB:#,##0} MiB free, less than Store:MinFreeDiskMiB ({options.MinFreeDiskMiB}): nothing is sent; make room"
+                        : $"{freeMiB:#,##0} MiB free"
                 )
             );
-            await OutboxAsync(store, findings, cancel);
+            var now = Instant.FromDateTimeOffset(terminal.Clock.GetUtcNow());
+            await CheckedOutbox.LookAsync(store, now, findings, cancel);
         }
         catch (StoreException e)
         {
             findings.Add(new("data", CheckState.Wrong, e.Message));
         }
-    }
-
-    private static async Task OutboxAsync(
-        TurfStore store,
-        List<CheckFinding> findings,
-        CancellationToken cancel
-    )
-    {
-        var counts = await store.Outbox.CountAsync(cancel);
-        var unknown = counts.GetValueOrDefault(OutboxState.Unknown);
-        var dead = counts.GetValueOrDefault(OutboxState.Dead);
-        findings.Add(
-            new(
-                "outbox",
-                unknown + dead > 0 ? CheckState.Mind : CheckState.Well,
-                string.Join(
-                    ", ",
-                    counts
-                        .Where(c => c.Value > 0)
-                        .Select(c => $"{c.Value} {Words.Kebab(c.Key.ToString())}")
-                        .DefaultIfEmpty("empty")
-                )
-                    + (
-                        unknown > 0
-                            ? "; for the unknown ones nobody can tell whether they arrived"
-                            : ""
-                    )
-            )
-        );
     }
 
     private static async Task MailAsync(
@@ -157,7 +129,11 @@ internal static class Checks
         var problem = await transport.CheckAsync(cancel);
         findings.Add(
             problem is null
-                ? new("mail", CheckState.Well, $"{route.Smtp.Host} answers and lets us in")
+                ? new(
+                    "mail",
+                    CheckState.Well,
+                    $"the relay {route.Smtp.Host} answers and lets us in"
+                )
                 : new("mail", CheckState.Wrong, problem)
         );
         if (settings.Get<SenderOptions>().PublicBaseUrl is null)
@@ -166,7 +142,7 @@ internal static class Checks
                 new(
                     "links",
                     CheckState.Mind,
-                    "Mail:Sender:PublicBaseUrl is not set: readers can leave by mail only, and large mail providers want a link"
+                    "Mail:Sender:PublicBaseUrl is not set: readers can stop the messages by mail only, and large mail providers want a link"
                 )
             );
         }
@@ -183,7 +159,14 @@ internal static class Checks
     {
         if (!origin.Enabled)
         {
-            findings.Add(new("weather", CheckState.Mind, $"{section} is switched off"));
+            var usual = (OriginOptions)Activator.CreateInstance(origin.GetType())!;
+            findings.Add(
+                new(
+                    "weather",
+                    usual.Enabled ? CheckState.Mind : CheckState.Well,
+                    $"{section[(section.LastIndexOf(':') + 1)..]} is not asked ({section}:Enabled is false)"
+                )
+            );
             return;
         }
 
@@ -196,13 +179,18 @@ internal static class Checks
                 HttpCompletionOption.ResponseHeadersRead,
                 cancel
             );
-            var well = (int)answer.StatusCode < 500;
+            var trouble = (int)answer.StatusCode switch
+            {
+                401 or 403 =>
+                    $"refuses us ({(int)answer.StatusCode}); check Weather:Contact, which tells the service who asks",
+                >= 500 => $"has trouble of its own ({(int)answer.StatusCode}); wait",
+                _ => null,
+            };
             findings.Add(
                 new(
                     "weather",
-                    well ? CheckState.Well : CheckState.Wrong,
-                    $"{origin.BaseAddress} answers {(int)answer.StatusCode}"
-                        + (well ? "" : "; the service has trouble of its own: wait")
+                    trouble is null ? CheckState.Well : CheckState.Wrong,
+                    $"{origin.BaseAddress} {trouble ?? "answers"}"
                 )
             );
             Clock(answer.Headers.Date, terminal, origin.BaseAddress!, findings);
@@ -216,7 +204,7 @@ internal static class Checks
                 new(
                     "weather",
                     CheckState.Wrong,
-                    $"{origin.BaseAddress} cannot be reached ({e.Message.TrimEnd('.')}); check the network, a proxy, and {section}:BaseAddress"
+                    $"{origin.BaseAddress} cannot be reached ({(e is HttpRequestException ? e.Message.TrimEnd('.') : "no answer in 15 seconds")}); check this machine's network, its proxy if it has one, and {section}:BaseAddress"
                 )
             );
         }

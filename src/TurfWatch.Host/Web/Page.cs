@@ -10,6 +10,8 @@ internal static class Page
         @media (prefers-color-scheme: dark) { :root { --back: #151a14; --text: #e6ebe3; --card: #1e251c; --line: #48533f; --act: #a5d49b; --on-act: #10200d } }
         body { margin: 0; background: var(--back); color: var(--text); font: 1.0625rem/1.5 system-ui, sans-serif }
         main { max-width: 32rem; margin: 2rem auto; padding: 1.25rem; background: var(--card); border: 1px solid var(--line); border-radius: .5rem }
+        p { text-wrap: pretty }
+        main > :last-child { margin-bottom: 0 }
         h1 { font-size: 1.375rem; line-height: 1.25; margin: 0 0 .75rem }
         button { font: inherit; font-weight: 600; min-height: 3rem; padding: .5rem 1.25rem; border: 0; border-radius: .375rem; background: var(--act); color: var(--on-act); cursor: pointer }
         button:focus-visible { outline: 3px solid var(--text); outline-offset: 3px }

@@ -68,17 +68,6 @@ public abstract class SubscribersContract : StoreContract
         Assert.Equal(2, found!.Lawns.Length);
         Assert.Equivalent(lawn with { Id = added.Lawns[0].Id }, found.Lawns[0], strict: true);
         Assert.Equivalent(second, found.Lawns[1], strict: true);
-
-        var corrected = found.Lawns[0] with
-        {
-            Place = lawn.Place with { ZoneId = "America/Chicago" },
-        };
-        Assert.True(await Store.Subscribers.UpdateLawnAsync(corrected, Cancellation));
-        found = await Store.Subscribers.FindAsync(added.Subscriber.Email, Cancellation);
-        Assert.Equivalent(corrected, found!.Lawns[0], strict: true);
-        Assert.False(
-            await Store.Subscribers.UpdateLawnAsync(corrected with { Id = 999 }, Cancellation)
-        );
     }
 
     [Fact]

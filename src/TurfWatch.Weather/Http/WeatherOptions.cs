@@ -30,7 +30,7 @@ public sealed class WeatherOptions
     /// <summary>Extra tries that may be saved up, 0 to 100.</summary>
     public int RetryBudgetBurst { get; set; } = 10;
 
-    /// <summary>Days of past weather that the soil column is run on, 60 to 365.</summary>
+    /// <summary>Days of past weather that the soil column is run on, 60 to 400.</summary>
     public int HistoryDays { get; set; } = 92;
 
     /// <summary>US National Weather Service.</summary>
@@ -83,9 +83,9 @@ public sealed class WeatherOptions
             yield return $"{Section}:RetryBudgetBurst is {RetryBudgetBurst}; write a number from 0 to 100.";
         }
 
-        if (HistoryDays is < 60 or > 365)
+        if (HistoryDays is < 60 or > 400)
         {
-            yield return $"{Section}:HistoryDays is {HistoryDays}; write a number from 60 to 365.";
+            yield return $"{Section}:HistoryDays is {HistoryDays}; write a number from 60 to 400.";
         }
 
         var ofOrigins = Nws.Faults(NwsOptions.Section)

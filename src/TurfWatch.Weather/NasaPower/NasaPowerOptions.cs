@@ -15,7 +15,8 @@ public sealed class NasaPowerOptions : OriginOptions
     {
         BaseAddress = new Uri("https://power.larc.nasa.gov");
         AttemptTimeout = TimeSpan.FromSeconds(30); // its answers take seconds
-        TotalTimeout = TimeSpan.FromMinutes(2);
+        TotalTimeout = TimeSpan.FromSeconds(90);
+        Retries = 2;
         RetryDelay = TimeSpan.FromSeconds(3);
         RetryDelayMax = TimeSpan.FromSeconds(30);
         PastKept = TimeSpan.FromDays(14);

@@ -15,7 +15,7 @@ internal static class FirstGuess
     /// <summary>Standard deviation of the guess near the surface, made from the latitude [°C].</summary>
     public const double StdDevC = 3.5;
 
-    /// <summary>The same, made from the climate of the place [°C].</summary>
+    /// <summary>The same, made from the climate of the place [°C]; measured, docs/science/soil-column.md.</summary>
     public const double StdDevWithClimateC = 2.5;
 
     private const int KnownHours = 10 * 24;

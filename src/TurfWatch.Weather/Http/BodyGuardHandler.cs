@@ -22,10 +22,12 @@ internal sealed partial class BodyGuardHandler(
         CancellationToken cancellationToken
     )
     {
-        if (origin.IsHeld(time.GetUtcNow(), out var until))
+        var before = time.GetUtcNow();
+        if (origin.IsHeld(before, out var until))
         {
             throw new HeldBackException(
-                $"the service asked for a pause until {until:u}; nothing was sent"
+                $"the service asked for a pause until {until:u}; nothing was sent",
+                until - before
             );
         }
 

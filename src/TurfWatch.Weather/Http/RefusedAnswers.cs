@@ -9,4 +9,8 @@ internal sealed class BadBodyException(string message, bool mayPass, Exception? 
 }
 
 /// <summary>The service asked for a pause that is not over: nothing was sent.</summary>
-internal sealed class HeldBackException(string message) : Exception(message);
+internal sealed class HeldBackException(string message, TimeSpan remaining) : Exception(message)
+{
+    /// <summary>How much of the pause is left.</summary>
+    public TimeSpan Remaining => remaining;
+}

@@ -42,6 +42,12 @@ internal static class RetryRule
         response.StatusCode == HttpStatusCode.ServiceUnavailable
         && GridProblems.Contains(Problem.Of(response).Type, StringComparer.Ordinal);
 
+    /// <summary>How long to wait before this request is sent (again); null when nobody asked for a wait.</summary>
+    public static TimeSpan? Wait(Outcome<HttpResponseMessage> outcome, DateTimeOffset now) =>
+        outcome.Exception is HeldBackException held
+            ? held.Remaining
+            : AskedWait(outcome.Result, now);
+
     /// <summary>How long the service asks to be left alone; null when it does not ask.</summary>
     public static TimeSpan? AskedWait(HttpResponseMessage? response, DateTimeOffset now)
     {

@@ -154,17 +154,20 @@ public static class WeatherHttp
                     budget.Earn();
                 }
 
-                var wait = RetryRule.AskedWait(a.Outcome.Result, time.GetUtcNow());
+                var wait = RetryRule.Wait(a.Outcome, time.GetUtcNow());
                 return ValueTask.FromResult(
                     a.AttemptNumber < origin.Retries
-                        && RetryRule.IsPassing(a.Outcome)
                         && !(wait > origin.RetryDelayMax)
-                        && budget.TrySpend()
+                        // One that was held back was not sent: sending it after the pause is no extra try.
+                        && (
+                            a.Outcome.Exception is HeldBackException
+                            || (RetryRule.IsPassing(a.Outcome) && budget.TrySpend())
+                        )
                 );
             },
             DelayGenerator = a =>
                 ValueTask.FromResult(
-                    RetryRule.AskedWait(a.Outcome.Result, time.GetUtcNow()) is { } wait
+                    RetryRule.Wait(a.Outcome, time.GetUtcNow()) is { } wait
                         ? wait
                             + TimeSpan.FromMilliseconds(RandomNumberGenerator.GetInt32(100, 1500))
                         : (TimeSpan?)null

@@ -34,6 +34,10 @@ internal sealed class Bench : StubService
 
     public static IResponseBuilder Ok() => Json(Value);
 
+    /// <summary>As if another request had just been told to wait.</summary>
+    public void Hold(TimeSpan span) =>
+        Services.GetRequiredKeyedService<OriginState>("probe").HoldUntil(Clock.GetUtcNow() + span);
+
     public Task<WeatherAnswer<Probe>> AskAsync(
         string id = "a",
         CacheRule? rule = null,

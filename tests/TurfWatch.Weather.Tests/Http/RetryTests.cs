@@ -144,15 +144,28 @@ public sealed class RetryTests
         await bench.RunAsync((Task)first);
         Assert.Equal(WeatherFault.RateLimited, (await Bench.FaultOf(first)).Fault);
 
-        bench.Clock.Advance(TimeSpan.FromSeconds(seconds - 5));
+        bench.Clock.Advance(TimeSpan.FromSeconds(seconds - 15));
         var early = bench.AskAsync("another");
         await bench.RunAsync((Task)early);
         Assert.Equal(WeatherFault.RateLimited, (await Bench.FaultOf(early)).Fault);
         Assert.Equal(1, bench.Requests);
 
-        bench.Clock.Advance(TimeSpan.FromSeconds(6));
+        bench.Clock.Advance(TimeSpan.FromSeconds(16));
         Assert.Equal(1.5, (await bench.RunAsync(bench.AskAsync())).Body.Value);
         Assert.Equal(2, bench.Requests);
+    }
+
+    [Fact]
+    public async Task A_short_pause_that_another_request_met_is_waited_out_and_costs_no_extra_try()
+    {
+        await using var bench = new Bench((w, _) => w.RetryBudgetBurst = 0);
+        bench.Answer(Bench.Ok());
+        bench.Hold(TimeSpan.FromSeconds(5));
+        var ask = bench.AskAsync();
+        var took = await bench.RunAsync((Task)ask);
+        Assert.Equal(1.5, (await ask).Body.Value);
+        Assert.True(took >= TimeSpan.FromSeconds(5), $"sent after {took}");
+        Assert.Equal(1, bench.Requests);
     }
 
     [Fact]

@@ -20,7 +20,7 @@ public sealed partial class WeatherDesk
     {
         if (_power is null)
         {
-            return new(null, Missing(DataSubject.Climate, "", "no source of it is switched on"));
+            return new(null, Missing(DataSubject.Climate, "", "No source of it is switched on."));
         }
 
         try

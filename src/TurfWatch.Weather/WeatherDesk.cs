@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.Collections.Immutable;
-using System.Globalization;
 using Microsoft.Extensions.Logging;
 using NodaTime;
 using TurfWatch.Core;
@@ -34,7 +33,7 @@ public sealed partial class WeatherDesk : IDisposable
         StringComparer.Ordinal
     );
 
-    /// <summary>Cells that turned out to lie elsewhere, and what took their place, until the caller has them resolved.</summary>
+    /// <summary>Cells that turned out to lie elsewhere, and what took their place.</summary>
     private readonly ConcurrentDictionary<string, WeatherCell> _moved = new(StringComparer.Ordinal);
 
     /// <summary>Why the service could not say which grid serves a place, by the id of the cell that stands in for it.</summary>
@@ -83,28 +82,29 @@ public sealed partial class WeatherDesk : IDisposable
 
         if (_nws is null)
         {
-            return AtPlace(place, Now());
+            return PlaceCell.At(place, Now());
         }
 
         try
         {
             var hasMoved = known is not null && _moved.ContainsKey(known.Id);
             var cell = await _nws.ResolveAsync(place, askAgain: hasMoved, ct);
-            if (hasMoved)
+            // A cell that is gone stays marked: each of its ZIP codes has yet to be moved.
+            if (cell.Id == known?.Id)
             {
-                _moved.TryRemove(known!.Id, out _);
+                _moved.TryRemove(cell.Id, out _);
             }
 
-            _unresolved.TryRemove(AtPlace(place, Now()).Id, out _);
+            _unresolved.TryRemove(PlaceCell.At(place, Now()).Id, out _);
             return cell;
         }
         catch (Exception e) when (e is not OperationCanceledException)
         {
             LogUnresolved(place.Zip, e.Message);
 
-            // Looked up again in an hour, not in a week.
-            var soon = Now() - Duration.FromTimeSpan(_options.Nws.CellKept) + Duration.FromHours(1);
-            var standIn = known ?? AtPlace(place, soon);
+            // Due again with the next fetch, not in a day.
+            var due = Now() - UncoveredKept - Duration.FromSeconds(1);
+            var standIn = known ?? PlaceCell.At(place, due);
             if (standIn.GridId is null)
             {
                 // To have no grid because nobody could be asked is another thing than to lie outside every grid.
@@ -283,7 +283,7 @@ public sealed partial class WeatherDesk : IDisposable
     {
         if (_nws is null)
         {
-            return ([], Missing(DataSubject.Hazards, "", "no source of warnings is switched on"));
+            return ([], Missing(DataSubject.Hazards, "", "No source of warnings is switched on."));
         }
 
         try
@@ -321,7 +321,7 @@ public sealed partial class WeatherDesk : IDisposable
             WeatherSeries.Empty,
             failures.Count switch
             {
-                0 => Missing(subject, "", "no source for it is switched on"),
+                0 => Missing(subject, "", "No source for it is switched on."),
                 1 => failures[0],
                 _ => Missing(subject, "", string.Join(' ', failures.Select(f => f.Reason))),
             }
@@ -364,18 +364,6 @@ public sealed partial class WeatherDesk : IDisposable
 
     private static DataNote Missing(DataSubject subject, string source, string reason) =>
         new(subject, source, null, DataStanding.Missing, reason);
-
-    private static WeatherCell AtPlace(Place place, Instant resolvedAt)
-    {
-        var (lat, lon) = (Math.Round(place.LatitudeDeg, 2), Math.Round(place.LongitudeDeg, 2));
-        return new()
-        {
-            Id = string.Create(CultureInfo.InvariantCulture, $"at:{lat:0.##},{lon:0.##}"),
-            LatitudeDeg = lat,
-            LongitudeDeg = lon,
-            ResolvedAt = resolvedAt,
-        };
-    }
 
     private static Instant WholeHour(Instant instant) =>
         Instant.FromUnixTimeSeconds(instant.ToUnixTimeSeconds() / 3600 * 3600);

@@ -27,14 +27,14 @@ internal static class GeoShape
             if (
                 point.ValueKind != JsonValueKind.Array
                 || point.GetArrayLength() < 2
-                || !point[0].TryGetDouble(out var lon)
-                || !point[1].TryGetDouble(out var lat)
+                || point[0].ValueKind != JsonValueKind.Number
+                || point[1].ValueKind != JsonValueKind.Number
             )
             {
                 return null;
             }
 
-            ring.Add((lon, lat));
+            ring.Add((point[0].GetDouble(), point[1].GetDouble()));
         }
 
         return ring.Count >= 4 ? ring : null;

@@ -142,9 +142,8 @@ internal sealed record GridForecast(
     }
 
     private static Instant? Updated(JsonElement properties) =>
-        properties.TryGetProperty("updateTime", out var text)
-        && text.ValueKind == JsonValueKind.String
-        && OffsetDateTimePattern.ExtendedIso.Parse(text.GetString()!) is { Success: true } parsed
+        GridLayer.Text(properties, "updateTime") is { } text
+        && OffsetDateTimePattern.ExtendedIso.Parse(text) is { Success: true } parsed
             ? parsed.Value.ToInstant()
             : null;
 
@@ -153,8 +152,7 @@ internal sealed record GridForecast(
         && height.ValueKind == JsonValueKind.Object
         && height.TryGetProperty("value", out var value)
         && value.ValueKind == JsonValueKind.Number
-        && height.TryGetProperty("unitCode", out var unit)
-        && NwsUnits.To(NwsQuantity.HeightM, unit.GetString()) is { } convert
+        && NwsUnits.To(NwsQuantity.HeightM, GridLayer.Text(height, "unitCode")) is { } convert
             ? convert(value.GetDouble())
             : null;
 

@@ -145,7 +145,8 @@ internal static class GridLayer
         return result;
     }
 
-    private static string? Text(JsonElement element, string name) =>
+    /// <summary>The text under a name; null when it is absent or no text.</summary>
+    public static string? Text(JsonElement element, string name) =>
         element.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.String
             ? value.GetString()
             : null;

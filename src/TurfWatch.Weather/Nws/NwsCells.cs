@@ -53,7 +53,9 @@ internal sealed partial class NwsCells(
             }
         }
 
-        return cell.Found is null ? Uncovered(place) : await WithStationsAsync(cell.Found, ct);
+        return cell.Found is null
+            ? PlaceCell.At(place, Now())
+            : await WithStationsAsync(cell.Found, ct);
     }
 
     private async Task<(WeatherCell? Found, bool IsWater)> TryAsync(
@@ -232,18 +234,6 @@ internal sealed partial class NwsCells(
                 .Take(StationsKept)
                 .Select(s => s.Id!),
         ];
-
-    private WeatherCell Uncovered(Place place)
-    {
-        var (lat, lon) = (Math.Round(place.LatitudeDeg, 2), Math.Round(place.LongitudeDeg, 2));
-        return new()
-        {
-            Id = string.Create(CultureInfo.InvariantCulture, $"at:{lat:0.##},{lon:0.##}"),
-            LatitudeDeg = lat,
-            LongitudeDeg = lon,
-            ResolvedAt = Now(),
-        };
-    }
 
     private Instant Now() => Instant.FromDateTimeOffset(time.GetUtcNow());
 

@@ -16,6 +16,7 @@ public sealed partial class NwsSource : IWeatherSource
     public const string SourceId = "nws";
     public const string Credit = "US National Weather Service";
 
+    private const string StandsIn = "The service did not answer; its last good answer stands in.";
     private const int ReportsAPage = 500;
     private const int MostPages = 5;
 
@@ -225,7 +226,7 @@ public sealed partial class NwsSource : IWeatherSource
             return note with
             {
                 Standing = DataStanding.Stale,
-                Reason = "the forecast does not say when it was made",
+                Reason = "The forecast does not say when it was made.",
             };
         }
 
@@ -243,7 +244,7 @@ public sealed partial class NwsSource : IWeatherSource
             return note with
             {
                 Standing = DataStanding.Stale,
-                Reason = "the forecast is dated in the future",
+                Reason = "The forecast is dated in the future.",
             };
         }
 
@@ -251,7 +252,7 @@ public sealed partial class NwsSource : IWeatherSource
             ? note with
             {
                 Standing = DataStanding.Stale,
-                Reason = $"the forecast is {age.TotalHours:F0} hours old",
+                Reason = $"The forecast is {age.TotalHours:F0} hours old.",
             }
             : note;
     }
@@ -266,9 +267,9 @@ public sealed partial class NwsSource : IWeatherSource
 
         var note = new DataNote(DataSubject.Observations, Credit, newest, DataStanding.Fresh);
         var reason =
-            standIn is not null ? "the service did not answer; its last good answer stands in"
+            standIn is not null ? StandsIn
             : to - newest > SilentAfter
-                ? $"the newest report is {(to - newest).TotalHours:F0} hours old"
+                ? $"The newest report is {(to - newest).TotalHours:F0} hours old."
             : null;
         return reason is null ? note : note with { Standing = DataStanding.Stale, Reason = reason };
     }
@@ -280,13 +281,7 @@ public sealed partial class NwsSource : IWeatherSource
     ) =>
         origin.StaleReason is null
             ? new(subject, Credit, dataTime, DataStanding.Fresh)
-            : new(
-                subject,
-                Credit,
-                dataTime,
-                DataStanding.Stale,
-                "the service did not answer; its last good answer stands in"
-            );
+            : new(subject, Credit, dataTime, DataStanding.Stale, StandsIn);
 
     private static double Coverage(WeatherSeries hours)
     {

@@ -86,6 +86,16 @@ public sealed class ResolveTests
     }
 
     [Fact]
+    public async Task A_new_place_is_due_at_once_also_where_cells_are_kept_for_hours_only()
+    {
+        await using var bench = new SourceBench(o => o.Nws.CellKept = TimeSpan.FromHours(1));
+        bench.Answer("/points/*", NwsStub.Problem(500, "UnexpectedProblem"));
+        var desk = bench.Get<WeatherDesk>();
+
+        Assert.True(desk.IsDue(await desk.ResolveAsync(SanAntonio, null, Ct)));
+    }
+
+    [Fact]
     public async Task With_NWS_switched_off_the_place_itself_is_the_cell()
     {
         await using var bench = new SourceBench(o => o.Nws.Enabled = false);
@@ -97,7 +107,7 @@ public sealed class ResolveTests
     }
 
     [Fact]
-    public async Task A_cell_that_is_gone_is_found_again_within_the_fetch_and_is_due()
+    public async Task A_cell_that_is_gone_is_found_again_within_the_fetch_and_is_due_for_each_of_its_ZIP_codes()
     {
         await using var bench = new SourceBench();
         NwsStub.AnswersAll(bench);
@@ -113,8 +123,11 @@ public sealed class ResolveTests
         Assert.Equal(DataStanding.Fresh, weather.Note(DataSubject.Forecast)!.Standing);
         var known = DeskBench.Cell with { ResolvedAt = bench.Now };
         Assert.True(desk.IsDue(known));
-        Assert.Equal("nws:EWX/121,52", (await desk.ResolveAsync(SanAntonio, known, Ct)).Id);
-        Assert.False(desk.IsDue(known));
+        foreach (var zip in (string[])["78205", "78204"])
+        {
+            var place = SanAntonio with { Zip = zip };
+            Assert.Equal("nws:EWX/121,52", (await desk.ResolveAsync(place, known, Ct)).Id);
+        }
     }
 
     [Fact]

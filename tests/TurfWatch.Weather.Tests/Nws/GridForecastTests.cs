@@ -1,3 +1,4 @@
+using System.Text.Json;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Weather.Nws;
@@ -177,6 +178,26 @@ public sealed class GridForecastTests
         Assert.Equal(24, hours.Count);
         Assert.Equal(midnight + Duration.FromHours(24), hours.LastHourEnd);
         Assert.All(hours[WeatherColumn.PrecipitationMm][6..12].ToArray(), v => Assert.Equal(1, v));
+    }
+
+    [Theory]
+    [InlineData("""{"unitCode":7,"value":250}""")]
+    [InlineData("""{"unitCode":"wmoUnit:m","value":"high"}""")]
+    [InlineData("17")]
+    public void A_height_of_another_shape_costs_the_height_only(string elevation)
+    {
+        var grid = GridForecast.Read(GridBody.Usual().Raw("elevation", elevation).Parsed(), Now);
+        Assert.Null(grid.ElevationM);
+        Assert.Equal(48, grid.Hours.Count);
+    }
+
+    [Theory]
+    [InlineData("""{"coordinates":[[[null,1],[1,1],[1,0],[0,0]]]}""")]
+    [InlineData("""{"coordinates":[[["-100","40"],[1,1],[1,0],[0,0]]]}""")]
+    public void An_outline_of_another_shape_is_no_outline(string geometry)
+    {
+        using var parsed = JsonDocument.Parse(geometry);
+        Assert.Null(GeoShape.Ring(parsed.RootElement));
     }
 
     [Fact]

@@ -79,7 +79,10 @@ public sealed class NwsForecastTests
         bench.Clock.Advance(TimeSpan.FromHours(3));
         var forecast = await bench.RunAsync(bench.ForecastAsync());
         Assert.Equal(DataStanding.Stale, forecast.Note.Standing);
-        Assert.Contains("stands in", forecast.Note.Reason, StringComparison.Ordinal);
+        Assert.Equal(
+            "The service did not answer; its last good answer stands in.",
+            forecast.Note.Reason
+        );
         Assert.Equal(NodaTime.Instant.FromUtc(2026, 3, 1, 11, 0), forecast.Note.DataTime);
         // What was to come three hours ago has passed meanwhile.
         Assert.Equal(HourKind.Analysed, forecast.Hours.Origins[8].Kind);

@@ -270,7 +270,7 @@ public sealed partial class Outbox
                     resends = resends + (@resend AND resends = 0),
                     attempts = attempts - @refund,
                     next_at = @retryAt, owner = NULL, lease_until = NULL, last_reply = @Reply
-                WHERE id = @Id AND fence = @Fence AND (state = 'Sending' OR (state = 'Claimed' AND @queued))
+                WHERE id = @Id AND fence = @Fence AND (state = 'Sending' OR (state = 'Claimed' AND @putBack))
                 """,
                 new
                 {
@@ -280,6 +280,7 @@ public sealed partial class Outbox
                     resend,
                     state = state.ToString(),
                     queued = state == OutboxState.Queued,
+                    putBack = outcome.State == OutboxState.Queued,
                     refund = outcome.Refunds ? 1 : 0,
                     retryAt = SqliteDatabase.Ms(retryAt),
                     now = NowMs,

@@ -37,7 +37,8 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
                 {
                     throw new StoreException(
                         StoreFault.InUse,
-                        $"The database {options.DatabasePath} is not ready (schema {version}, needed {Migrations.Newest})."
+                        $"The database {options.DatabasePath} is not ready (schema {version}, needed {Migrations.Newest}). "
+                            + "The service brings it up to date when it starts: start it, then try again."
                     );
                 }
 

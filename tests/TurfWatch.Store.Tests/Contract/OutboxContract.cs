@@ -357,6 +357,23 @@ public abstract class OutboxContract : StoreContract
     }
 
     [Fact]
+    public async Task A_message_that_was_not_tried_and_has_no_time_left_expires_at_once()
+    {
+        var to = await SubscribeAsync();
+        var message = Samples.Message(to.Subscriber, Now);
+        await Store.Outbox.EnqueueAsync([message], Cancellation);
+        var claimed = Assert.Single(await ClaimAsync());
+
+        var later = message.NotAfter + Duration.FromMinutes(1);
+        Assert.True(
+            await CompleteAsync(claimed, OutboxOutcome.Untried("the relay is down", later))
+        );
+
+        var row = await RowAsync(message);
+        Assert.Equal((OutboxState.Expired, "the relay is down"), (row.State, row.LastReply));
+    }
+
+    [Fact]
     public async Task A_restart_requeues_what_was_claimed_and_settles_what_was_being_sent()
     {
         var to = (await SubscribeAsync()).Subscriber;

@@ -24,9 +24,12 @@ public static class AddressRule
             return (null, "No address was given.");
         }
 
-        if (address.Any(c => char.IsControl(c) || char.IsWhiteSpace(c)))
+        if (address.Any(c => char.IsControl(c) || char.IsWhiteSpace(c) || IsInvisible(c)))
         {
-            return (null, "An address holds no spaces, line breaks or control characters.");
+            return (
+                null,
+                "An address holds no spaces, line breaks, control or invisible characters; type it rather than paste it."
+            );
         }
 
         if (Encoding.UTF8.GetByteCount(address) > MaxOctets)
@@ -86,4 +89,6 @@ public static class AddressRule
 
         return (normalised, null);
     }
+
+    private static bool IsInvisible(char c) => char.GetUnicodeCategory(c) == UnicodeCategory.Format;
 }

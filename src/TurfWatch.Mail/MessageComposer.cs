@@ -112,7 +112,7 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
             sender.PublicBaseUrl is { } url
                 ? $"{url.AbsoluteUri.TrimEnd('/')}/{UnsubscribePath}{token}"
                 : null,
-            $"mailto:{Uri.EscapeDataString(sender.Owner).Replace("%40", "@", StringComparison.Ordinal)}?subject=unsubscribe%20{token}"
+            $"{sender.OwnerLink}?subject=unsubscribe%20{token}"
         );
     }
 }

@@ -32,6 +32,10 @@ public sealed class SenderOptions
 
     internal string Owner => OwnerAddress.Length > 0 ? OwnerAddress : FromAddress;
 
+    /// <summary>Link to write to the owner (RFC 6068).</summary>
+    internal string OwnerLink =>
+        $"mailto:{Uri.EscapeDataString(Owner).Replace("%40", "@", StringComparison.Ordinal)}";
+
     internal string FromDomain => FromAddress[(FromAddress.LastIndexOf('@') + 1)..];
 
     internal string ListDomain => ListIdDomain.Length > 0 ? ListIdDomain : FromDomain;

@@ -34,6 +34,8 @@ public sealed class AddressRuleTests
     [InlineData("friends:pat@example.org;")]
     [InlineData("pat@example.org\r\nBcc: sam@example.org")]
     [InlineData("pat\0@example.org")]
+    [InlineData("\u200Bpat@example.org")] // pasted with an invisible sign before it
+    [InlineData("pat@example.org\u200E")]
     [InlineData("pat@example..org")]
     [InlineData(".pat@example.org")]
     [InlineData("pat.@example.org")]

@@ -75,6 +75,21 @@ public sealed partial class MessageBodyTests
         }
     }
 
+    [Fact]
+    public void A_reason_for_missing_data_begins_like_a_sentence()
+    {
+        var briefing = Samples.Dew() with
+        {
+            Data = [new(DataSubject.Hazards, "", null, DataStanding.Missing, "nobody was asked")],
+        };
+        var text = Flat(TestComposer.Make().Render(briefing, Samples.Reader).Text);
+        Assert.Contains(
+            "Warnings: not available. Nobody was asked.",
+            text,
+            StringComparison.Ordinal
+        );
+    }
+
     [Theory]
     [InlineData("dew", "10:30 am", "58 °F", "3.75 inches", "09:40")]
     [InlineData("frost", "09:40", "14.2 °C", "7.5 cm", "10:30 am")]

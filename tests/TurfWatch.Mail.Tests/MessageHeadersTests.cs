@@ -111,6 +111,32 @@ public sealed class MessageHeadersTests
     }
 
     [Fact]
+    public void Signs_with_a_meaning_in_links_are_escaped_in_every_mail_link()
+    {
+        // RFC 6068 2: "?" and "&" in an address would end it.
+        var sender = new SenderOptions
+        {
+            FromAddress = "lawn@home.example.org",
+            OwnerAddress = "pat?care&co@home.example.org",
+            PostalAddress = "12 Elm Street",
+        };
+        Assert.Empty(sender.Faults());
+        var row = TestComposer
+            .Make(sender)
+            .Compose(Samples.Dew(), Samples.Reader, "k", Samples.At(6), Samples.At(9));
+        using var message = Parse(row);
+        const string Escaped = "mailto:pat%3Fcare%26co@home.example.org";
+        Assert.StartsWith(
+            $"<{Escaped}?subject=unsubscribe",
+            message.Headers["List-Unsubscribe"],
+            StringComparison.Ordinal
+        );
+        Assert.Equal($"<{Escaped}?subject=help>", message.Headers["List-Help"]);
+        Assert.Equal($"<{Escaped}>", message.Headers["List-Owner"]);
+        Assert.Contains($"href=\"{Escaped}\"", message.HtmlBody, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Without_a_public_address_one_leaves_by_mail_and_no_one_click_is_promised()
     {
         var sender = new SenderOptions

@@ -29,6 +29,8 @@ public sealed class QuantityTextTests
     [InlineData(QuantityKind.Mass, 22.68, "50 lb", "22.7 kg")]
     [InlineData(QuantityKind.Hours, 1, "1 hour", "1 hour")]
     [InlineData(QuantityKind.Hours, 0.5, "30 minutes", "30 minutes")]
+    [InlineData(QuantityKind.Hours, 0.98, "1 hour", "1 hour")]
+    [InlineData(QuantityKind.Hours, 0.94, "55 minutes", "55 minutes")]
     [InlineData(QuantityKind.Hours, 2.5, "2.5 hours", "2.5 hours")]
     [InlineData(QuantityKind.Plain, -0.001, "0", "0")]
     [InlineData(QuantityKind.Temperature, double.NaN, "unknown", "unknown")]
@@ -62,6 +64,15 @@ public sealed class QuantityTextTests
         var moment = Samples.At(hour, minute, day);
         Assert.Equal(us, Formatter(UnitSystem.UsCustomary).Moment(moment).Replace('\u00A0', ' '));
         Assert.Equal(metric, Formatter(UnitSystem.Metric).Moment(moment).Replace('\u00A0', ' '));
+    }
+
+    [Fact]
+    public void Half_a_minute_belongs_to_the_next_minute_and_the_day_goes_with_it()
+    {
+        var say = Formatter(UnitSystem.Metric);
+        var half = Duration.FromSeconds(30);
+        Assert.Equal("09:41", say.Moment(Samples.At(9, 40, 20) + half));
+        Assert.Equal("00:00 tomorrow", say.Moment(Samples.At(23, 59, 20) + half));
     }
 
     [Fact]

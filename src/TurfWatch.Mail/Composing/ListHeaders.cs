@@ -26,8 +26,8 @@ internal static class ListHeaders
             headers.Add("List-Unsubscribe-Post", "List-Unsubscribe=One-Click"); // RFC 8058
         }
 
-        headers.Add(HeaderId.ListHelp, $"<mailto:{sender.Owner}?subject=help>"); // RFC 2369 3.1
-        headers.Add(HeaderId.ListOwner, $"<mailto:{sender.Owner}>"); // RFC 2369 3.5
+        headers.Add(HeaderId.ListHelp, $"<{sender.OwnerLink}?subject=help>"); // RFC 2369 3.1
+        headers.Add(HeaderId.ListOwner, $"<{sender.OwnerLink}>"); // RFC 2369 3.5
         headers.Add(HeaderId.AutoSubmitted, "auto-generated"); // RFC 3834 5
         headers.Add(HeaderId.Precedence, "list");
         headers.Add("X-Auto-Response-Suppress", "OOF, AutoReply"); // MS-OXCMAIL 2.1.3.2.20

@@ -46,6 +46,8 @@ internal sealed record MessageView
 
     public required string OwnerAddress { get; init; }
 
+    public required string OwnerLink { get; init; }
+
     public required string Sender { get; init; }
 
     public required string PostalAddress { get; init; }

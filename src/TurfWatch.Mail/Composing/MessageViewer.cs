@@ -61,6 +61,7 @@ internal static class MessageViewer
             Why = "You get this message because this address is on the list for this lawn.",
             UnsubscribeLink = unsubscribeLink,
             OwnerAddress = sender.Owner,
+            OwnerLink = sender.OwnerLink,
             Sender = PlainText.OneLine(sender.FromName),
             PostalAddress = PlainText.OneLine(sender.PostalAddress),
         };
@@ -170,5 +171,7 @@ internal static class MessageViewer
         second.Length > 0 ? $"{first}, {second}" : first;
 
     private static string Sentence(string text, string reason) =>
-        reason.Length > 0 ? $"{text}. {reason.TrimEnd('.')}." : $"{text}.";
+        reason.Length > 0
+            ? $"{text}. {char.ToUpperInvariant(reason[0])}{reason[1..].TrimEnd('.')}."
+            : $"{text}.";
 }

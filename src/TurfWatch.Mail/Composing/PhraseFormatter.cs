@@ -45,7 +45,7 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
     /// <summary>Clock time, with the day when it is another day than the message's.</summary>
     public string Moment(Instant instant)
     {
-        var local = instant.InZone(zone).LocalDateTime;
+        var local = Rounded(instant).InZone(zone).LocalDateTime;
         var clock = Clock(local.TimeOfDay);
         var days = Period.DaysBetween(today, local.Date);
         return days switch
@@ -60,21 +60,22 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
 
     public string Clock(LocalTime time)
     {
-        // Seconds are noise here; half a minute and more belongs to the next minute.
-        var minutes = (int)Math.Round(time.TickOfDay / (double)NodaConstants.TicksPerMinute) % 1440;
-        var rounded = LocalTime.FromMinutesSinceMidnight(minutes);
         if (units == UnitSystem.Metric)
         {
-            return TwentyFour.Format(rounded);
+            return TwentyFour.Format(time);
         }
 
-        return minutes switch
+        return (time.Hour, time.Minute) switch
         {
-            0 => "midnight",
-            720 => "noon",
-            _ => Twelve.Format(rounded).ToLowerInvariant().Replace(' ', PlainText.NoBreak),
+            (0, 0) => "midnight",
+            (12, 0) => "noon",
+            _ => Twelve.Format(time).ToLowerInvariant().Replace(' ', PlainText.NoBreak),
         };
     }
+
+    /// <summary>Seconds are noise here; half a minute and more belongs to the next minute.</summary>
+    private static Instant Rounded(Instant instant) =>
+        Instant.FromUnixTimeSeconds((instant.ToUnixTimeSeconds() + 30) / 60 * 60);
 
     /// <summary>The start of an hour for a narrow column: "7 am", "noon", "07:00".</summary>
     public string HourOf(Instant start)

@@ -106,7 +106,7 @@ internal static class QuantityText
     private static string Span(double hours) =>
         hours switch
         {
-            > 0 and < 0.99 => $"{Number(Math.Max(5, Math.Round(hours * 12) * 5), 0)} minutes",
+            > 0 and <= 0.95 => $"{Number(Math.Max(5, Math.Round(hours * 12) * 5), 0)} minutes",
             > 0.95 and < 1.05 => "1 hour",
             >= 48 => $"{Number(hours / 24, 1)} days",
             _ => $"{Number(hours, 1)} hours",

@@ -14,9 +14,9 @@ internal static class PlainTextPart
         Line(text);
         Wrapped(text, $"{view.Lawn}, {view.Place}", "", "");
         Line(text, view.Day);
-        List(text, "TAKE CARE", view.Cautions);
         List(text, "MIND THE DATA", view.DataAlarms);
         Reasons(text, "WHY", view.Reasons);
+        List(text, "TAKE CARE", view.Cautions);
         Hours(text, view);
         Reasons(text, "GOOD TO KNOW", view.Notes);
         if (view.Facts.Count > 0)

@@ -1,4 +1,3 @@
-using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Weather.NasaPower;
 
@@ -26,7 +25,7 @@ public sealed partial class WeatherDesk
         try
         {
             var climate = await _power.ClimateAsync(cell, ct);
-            return new(climate, ClimateNote(climate));
+            return new(climate, ClimateNote);
         }
         catch (Exception e) when (!ct.IsCancellationRequested)
         {
@@ -34,13 +33,7 @@ public sealed partial class WeatherDesk
         }
     }
 
-    /// <summary>The note that goes with a climate, kept or just fetched.</summary>
-    public static DataNote ClimateNote(PlaceClimate climate) =>
-        new(
-            DataSubject.Climate,
-            NasaPowerSource.Credit,
-            new LocalDate(climate.LastYear, 12, 31).AtMidnight().InUtc().ToInstant()
-                + Duration.FromHours(12),
-            DataStanding.Fresh
-        );
+    /// <summary>The note that goes with a climate, kept or just fetched. Twenty years have no age worth telling.</summary>
+    public static DataNote ClimateNote { get; } =
+        new(DataSubject.Climate, NasaPowerSource.Credit, null, DataStanding.Fresh);
 }

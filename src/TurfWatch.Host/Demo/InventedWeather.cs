@@ -24,7 +24,9 @@ internal sealed class InventedWeather(WeatherSeries truth, int seed, PlaceClimat
                 Fresh(DataSubject.Observations, past.LastHourEnd),
                 Fresh(DataSubject.History, past.LastHourEnd),
                 Fresh(DataSubject.Hazards, now),
-                .. climate is null ? (ReadOnlySpan<DataNote>)[] : [Past(climate)],
+                .. climate is null
+                    ? (ReadOnlySpan<DataNote>)[]
+                    : [Fresh(DataSubject.Climate, null)],
             ]
         )
         {
@@ -32,13 +34,7 @@ internal sealed class InventedWeather(WeatherSeries truth, int seed, PlaceClimat
         };
     }
 
-    private static DataNote Past(PlaceClimate climate) =>
-        Fresh(
-            DataSubject.Climate,
-            new LocalDate(climate.LastYear, 12, 31).At(LocalTime.Noon).InUtc().ToInstant()
-        );
-
-    private static DataNote Fresh(DataSubject subject, Instant time) =>
+    private static DataNote Fresh(DataSubject subject, Instant? time) =>
         new(subject, SourceName, time, DataStanding.Fresh);
 
     /// <summary>A warning is out on the mornings of days on which it really will storm hard or freeze hard.</summary>

@@ -65,7 +65,7 @@ public sealed partial class ClimateSweep(
     {
         if (await store.Climates.LoadAsync(cellId, cancel) is { Climate: var climate })
         {
-            return weather.With(new ClimateAnswer(climate, WeatherDesk.ClimateNote(climate)));
+            return weather.With(new ClimateAnswer(climate, WeatherDesk.ClimateNote));
         }
 
         return _failed.TryGetValue(cellId, out var failure)

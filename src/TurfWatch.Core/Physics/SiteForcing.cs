@@ -34,9 +34,8 @@ internal static class SiteForcing
 
         var bridged = new bool[n];
         var air = Bridge(weather[WeatherColumn.AirTemperatureC], bridged);
-        var lowest = RunningExtreme(air, 12, min: true);
         var wind = Wind(weather, bridged);
-        var vapour = Vapour(weather, air, lowest, bridged);
+        var vapour = Vapour(weather, air, bridged);
         var given = Bridge(weather[WeatherColumn.ShortwaveWM2], null);
         var cover = Bridge(weather[WeatherColumn.CloudCoverPercent], null);
         var longwave = Bridge(weather[WeatherColumn.LongwaveDownWM2], null);
@@ -51,9 +50,10 @@ internal static class SiteForcing
                 VapourHPa = vapour[i],
                 WindMS = wind[i],
                 Cloud = cloud[i],
-                ShortwaveWM2 = double.IsNaN(given[i])
-                    ? Radiation.CloudyShortwaveWM2(clear[i], 100 * cloud[i])
-                    : Math.Max(0, given[i]),
+                ShortwaveWM2 =
+                    !double.IsNaN(given[i]) ? Math.Max(0, given[i])
+                    : clear[i] == 0 ? 0
+                    : Radiation.CloudyShortwaveWM2(clear[i], 100 * cloud[i]),
                 LongwaveWM2 = double.IsNaN(longwave[i])
                     ? Radiation.LongwaveDownWM2(air[i], vapour[i], cloud[i])
                     : longwave[i],
@@ -130,12 +130,7 @@ internal static class SiteForcing
         return wind;
     }
 
-    private static double[] Vapour(
-        WeatherSeries weather,
-        double[] air,
-        double[] lowest,
-        bool[] bridged
-    )
+    private static double[] Vapour(WeatherSeries weather, double[] air, bool[] bridged)
     {
         var dew = weather[WeatherColumn.DewPointC];
         var humidity = weather[WeatherColumn.RelativeHumidityPercent];
@@ -151,12 +146,14 @@ internal static class SiteForcing
         }
 
         vapour = Bridge(vapour, bridged);
+        double[]? lowest = null;
         for (var i = 0; i < vapour.Length; i++)
         {
-            if (double.IsNaN(vapour[i]) && !double.IsNaN(lowest[i]))
+            if (double.IsNaN(vapour[i]))
             {
+                lowest ??= RunningExtreme(air, 12, min: true);
                 vapour[i] = Psychrometrics.SaturationVapourPressureHPa(lowest[i]);
-                bridged[i] = true;
+                bridged[i] |= !double.IsNaN(lowest[i]);
             }
 
             vapour[i] = Math.Min(vapour[i], Psychrometrics.SaturationVapourPressureHPa(air[i]));
@@ -250,6 +247,11 @@ internal static class SiteForcing
         for (var i = 0; i < cloud.Length; i++)
         {
             since = known[i] ? 0 : since + 1;
+            if (since == 0)
+            {
+                continue;
+            }
+
             var keep = kept + ((1 - kept) * Math.Exp(-Math.Min(since, away[i]) / hours));
             cloud[i] = usual + (keep * (cloud[i] - usual));
         }

@@ -76,6 +76,21 @@ public sealed partial class MessageBodyTests
     }
 
     [Fact]
+    public void Past_years_that_are_missing_are_told_at_the_foot_not_as_an_alarm()
+    {
+        var briefing = Samples.Dew() with
+        {
+            Data = [new(DataSubject.Climate, "", null, DataStanding.Missing, "nobody was asked")],
+        };
+
+        var text = TestComposer.Make().Render(briefing, Samples.Reader).Text;
+
+        Assert.DoesNotContain("MIND THE DATA", text, StringComparison.Ordinal);
+        var foot = text[text.IndexOf("WHERE THIS COMES FROM", StringComparison.Ordinal)..];
+        Assert.Contains("Past years: not available", foot, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_reason_for_missing_data_begins_like_a_sentence()
     {
         var briefing = Samples.Dew() with

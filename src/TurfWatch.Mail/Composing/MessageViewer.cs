@@ -46,15 +46,11 @@ internal static class MessageViewer
             ],
             DataAlarms =
             [
-                .. briefing
-                    .Data.Where(n => n.Standing != DataStanding.Fresh)
-                    .Select(n => Note(n, briefing.MadeAt, say)),
+                .. briefing.Data.Where(Alarms).Select(n => Note(n, briefing.MadeAt, say)),
             ],
             Data =
             [
-                .. briefing
-                    .Data.Where(n => n.Standing == DataStanding.Fresh)
-                    .Select(n => Note(n, briefing.MadeAt, say)),
+                .. briefing.Data.Where(n => !Alarms(n)).Select(n => Note(n, briefing.MadeAt, say)),
             ],
             Zone =
                 $"All times are local ({lawn.Place.ZoneId}). Worked out at {say.Moment(briefing.MadeAt)}.",
@@ -66,6 +62,10 @@ internal static class MessageViewer
             PostalAddress = PlainText.OneLine(sender.PostalAddress),
         };
     }
+
+    // Past years only begin the soil column and date the freezes: today's advice stands without them.
+    private static bool Alarms(DataNote note) =>
+        note.Standing != DataStanding.Fresh && note.Subject != DataSubject.Climate;
 
     private static string Verdict(MowingVerdict verdict) =>
         verdict switch

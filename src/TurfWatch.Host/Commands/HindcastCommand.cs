@@ -1,4 +1,5 @@
 using System.CommandLine;
+using TurfWatch.Core;
 using TurfWatch.Host.Hindcast;
 
 namespace TurfWatch.Host.Commands;
@@ -14,44 +15,128 @@ public static class HindcastCommand
         var station = new Option<string>("--station")
         {
             Description = "Folder with station.json and hourly.csv",
-            Required = true,
             HelpName = "FOLDER",
         };
         var output = new Option<string>("--out")
         {
             Description = "CSV file to write; it is replaced",
-            Required = true,
             HelpName = "FILE.csv",
+        };
+        var stations = new Option<string?>("--stations")
+        {
+            Description =
+                "Folder of station folders: score the run of each against what it measured, beside simple rules",
+            HelpName = "FOLDER",
+        };
+        var without = new Option<string?>("--without")
+        {
+            Description =
+                "With --stations: columns to pass over, comma between, for example shortwave_w_m2,longwave_down_w_m2",
+            HelpName = "COLUMNS",
+        };
+        var readings = new Option<string?>("--readings")
+        {
+            Description =
+                "With --stations: weekly gives the model the station's own soil temperature once a week at 20 h solar time, as an owner's thermometer would",
+            HelpName = "HOW",
+        };
+        var mornings = new Option<bool>("--mornings")
+        {
+            Description =
+                "With --stations: try the dew-off range on measured dew mornings with made forecast errors",
         };
         var command = new Command(
             "hindcast",
-            "Run the physics over a station's measured hourly weather and write modelled soil temperature, leaf wetness, dew and reference evapotranspiration, hour by hour. Columns may be missing; gaps up to 48 hours are bridged, longer ones stay empty. Measured soil temperature and wetness in the file are not read."
+            "Run the physics over a station's measured hourly weather and write modelled soil temperature, leaf wetness, dew and reference evapotranspiration, hour by hour. Columns may be missing; gaps up to 48 hours are bridged, longer ones stay empty. Measured soil temperature and wetness in the file are not read, unless to score them with --stations."
         )
         {
             station,
             output,
+            stations,
+            without,
+            readings,
+            mornings,
         };
+        command.Validators.Add(result =>
+        {
+            var many = result.GetValue(stations) is not null;
+            if (!many && (result.GetValue(station) is null || result.GetValue(output) is null))
+            {
+                result.AddError(
+                    "give --station FOLDER and --out FILE.csv, or --stations FOLDER to score a folder of stations"
+                );
+            }
+            else if (many && (result.GetValue(station) ?? result.GetValue(output)) is not null)
+            {
+                result.AddError("--stations goes without --station and --out");
+            }
+            else if (
+                !many
+                && (
+                    result.GetValue(mornings)
+                    || (result.GetValue(without) ?? result.GetValue(readings)) is not null
+                )
+            )
+            {
+                result.AddError("--without, --readings and --mornings go with --stations only");
+            }
+
+            if (result.GetValue(readings) is not (null or "weekly"))
+            {
+                result.AddError("--readings takes weekly and nothing else");
+            }
+
+            foreach (var name in Columns(result.GetValue(without)))
+            {
+                if (!HourlyFile.Names.Contains(name, StringComparer.Ordinal))
+                {
+                    result.AddError(
+                        $"--without names \"{name}\", which is none of {string.Join(", ", HourlyFile.Names)}"
+                    );
+                }
+            }
+        });
         command.SetAction(parse =>
         {
             var error = parse.InvocationConfiguration.Error;
             var complaints = 0;
             try
             {
-                var conditions = HindcastRun.Run(
-                    parse.GetValue(station)!,
-                    complaint =>
+                void Complain(string complaint)
+                {
+                    if (complaints++ < MostComplaints)
                     {
-                        if (complaints++ < MostComplaints)
-                        {
-                            error.WriteLine(complaint);
-                        }
+                        error.WriteLine(complaint);
                     }
-                );
+                }
+
+                SiteConditions? conditions = null;
+                if (parse.GetValue(stations) is { } folder)
+                {
+                    HindcastScores.Run(
+                        folder,
+                        Columns(parse.GetValue(without)),
+                        parse.GetValue(readings) is not null,
+                        parse.GetValue(mornings),
+                        parse.InvocationConfiguration.Output,
+                        Complain
+                    );
+                }
+                else
+                {
+                    conditions = HindcastRun.Run(parse.GetValue(station)!, Complain);
+                }
+
                 if (complaints > MostComplaints)
                 {
                     error.WriteLine(
                         $"and {complaints - MostComplaints} more rows or values left out"
                     );
+                }
+
+                if (conditions is null)
+                {
+                    return 0;
                 }
 
                 var path = parse.GetValue(output)!;
@@ -78,4 +163,10 @@ public static class HindcastCommand
         });
         return command;
     }
+
+    private static string[] Columns(string? list) =>
+        (list ?? "").Split(
+            ',',
+            StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries
+        );
 }

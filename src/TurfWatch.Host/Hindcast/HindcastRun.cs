@@ -1,4 +1,5 @@
 using System.Globalization;
+using NodaTime;
 using NodaTime.Text;
 using TurfWatch.Core;
 using TurfWatch.Core.Physics;
@@ -14,7 +15,31 @@ public static class HindcastRun
     /// <summary>Reads the folder and runs the model over all of its hours.</summary>
     /// <param name="folder">Station folder.</param>
     /// <param name="complain">Receives a sentence for each row or value left out.</param>
-    public static SiteConditions Run(string folder, Action<string> complain)
+    public static SiteConditions Run(string folder, Action<string> complain) =>
+        Run(Load(folder, [], complain));
+
+    /// <summary>Runs the model, with a thermometer's readings if there are any.</summary>
+    internal static SiteConditions Run(
+        (Station Station, WeatherSeries Weather) loaded,
+        IReadOnlyList<SoilReading>? readings = null
+    ) =>
+        SiteModel
+            .Run(
+                loaded.Station.Site,
+                loaded.Station.Surface,
+                loaded.Weather,
+                loaded.Weather.LastHourEnd,
+                cover: loaded.Station.Cover,
+                readings: readings
+            )
+            .Conditions;
+
+    /// <summary>Reads a station's folder, the hidden columns as if they were not there.</summary>
+    internal static (Station Station, WeatherSeries Weather) Load(
+        string folder,
+        IReadOnlyList<string> hidden,
+        Action<string> complain
+    )
     {
         if (!Directory.Exists(folder))
         {
@@ -27,11 +52,37 @@ public static class HindcastRun
         var weather = HourlyFile.Read(
             Path.Combine(folder, "hourly.csv"),
             station.WindHeightM,
-            complain
+            complain,
+            hidden
         );
-        return SiteModel
-            .Run(station.Site, station.Surface, weather, weather.LastHourEnd, cover: station.Cover)
-            .Conditions;
+        return (station, weather);
+    }
+
+    /// <summary>Readings of the station's own soil, one a week at an hour of the sun's day; for trying out what a thermometer brings.</summary>
+    internal static IReadOnlyList<SoilReading> WeeklyReadings(
+        Station station,
+        WeatherSeries weather,
+        MeasuredColumns measured,
+        int solarHour
+    )
+    {
+        var (column, depth) = Array.TrueForAll(measured.Soil10C, double.IsNaN)
+            ? (measured.Soil5C, 0.05)
+            : (measured.Soil10C, 0.10);
+        var offset = Duration.FromHours(Math.Round(station.Site.LongitudeDeg / 15));
+        var readings = new List<SoilReading>();
+        var next = Instant.MinValue;
+        for (var i = 0; i < column.Length; i++)
+        {
+            var at = weather.HourEnd(i);
+            if (at >= next && !double.IsNaN(column[i]) && (at + offset).InUtc().Hour == solarHour)
+            {
+                readings.Add(new(at, column[i], depth));
+                next = at + Duration.FromDays(7);
+            }
+        }
+
+        return readings;
     }
 
     /// <summary>Writes the conditions as CSV; a value that could not be computed is left empty.</summary>

@@ -21,14 +21,23 @@ public static class HourlyFile
         new("precipitation_mm", WeatherColumn.PrecipitationMm, 0, 400),
     ];
 
+    /// <summary>Columns that are weather.</summary>
+    internal static IEnumerable<string> Names => Fields.Select(f => f.Name);
+
     private static readonly HourOrigin Origin = new(HourKind.Measured, "station", null);
 
     /// <summary>Reads the weather columns.</summary>
     /// <param name="path">The file.</param>
     /// <param name="windHeightM">Height of the wind [m].</param>
     /// <param name="complain">Receives one sentence for each row or value that was left out, with file and line.</param>
+    /// <param name="hidden">Columns to pass over, as if the file had none of them.</param>
     /// <exception cref="StationException">The file is not there, or no row can be used.</exception>
-    public static WeatherSeries Read(string path, double windHeightM, Action<string> complain)
+    public static WeatherSeries Read(
+        string path,
+        double windHeightM,
+        Action<string> complain,
+        IReadOnlyList<string>? hidden = null
+    )
     {
         if (!File.Exists(path))
         {
@@ -40,7 +49,13 @@ public static class HourlyFile
         using var reader = new StreamReader(path);
         var header = (reader.ReadLine() ?? "").TrimStart('\uFEFF').Split(',');
         var timeAt = Array.FindIndex(header, h => h.Trim() == "valid_time");
-        var columns = Array.ConvertAll(header, h => Array.Find(Fields, f => f.Name == h.Trim()));
+        var columns = Array.ConvertAll(
+            header,
+            h =>
+                hidden?.Contains(h.Trim(), StringComparer.Ordinal) == true
+                    ? null
+                    : Array.Find(Fields, f => f.Name == h.Trim())
+        );
         if (timeAt < 0 || Array.TrueForAll(columns, c => c is null))
         {
             throw new StationException(

@@ -17,7 +17,7 @@ internal sealed class PlainAir(SurfaceParameters surface, double windHeightM)
             9.81 * (2 - Displacement) * (airC - canopyC) / ((airC + 273.15) * Math.Pow(at2m, 2));
         return ri <= 0
             ? Math.Pow(1 - (16 * ri), 0.5)
-            : 1 / (1 + (10 * Math.Min(ri, 0.15) * (1 + (8 * Math.Min(ri, 0.15)))));
+            : 1 / (1 + (10 * Math.Min(ri, 0.108) * (1 + (8 * Math.Min(ri, 0.108)))));
     }
 
     public double Friction(double wind, double stability) =>

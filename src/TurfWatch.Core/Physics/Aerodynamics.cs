@@ -7,8 +7,8 @@ namespace TurfWatch.Core.Physics;
 /// <remarks>
 /// Above: logarithmic profiles with displacement 0.66 h and roughness 0.123 h (FAO-56, box 4), times a function of
 /// the bulk Richardson number Ri. Unstable: (1 - 16 Ri)^0.5 in bulk form after Louis (1979, Bound.-Layer Meteorol.
-/// 17:187), simplified. Stable: 1/(1 + 10 Ri (1 + 8 Ri)) with Ri cut at 0.15
-/// (judgement). Leaves: 0.01 (u/w)^½ per leaf area (Oleson et al. 2013, CLM 4.5, eq. 5.122, from memory, unverified)
+/// 17:187), simplified. Stable: 1/(1 + 10 Ri (1 + 8 Ri)) with Ri cut at 0.108
+/// (form: judgement; cut: at a third of the neutral conductance, Water 2017, 9:607). Leaves: 0.01 (u/w)^½ per leaf area (Oleson et al. 2013, CLM 4.5, eq. 5.122, from memory, unverified)
 /// with the friction velocity as the wind inside. Ground: C_s u*, bare and dense values after Zeng et al.
 /// (2005, J. Climate 18:1) as in the same note; weaker when the ground is colder than the canopy's air
 /// (Sakaguchi and Zeng 2009, J. Geophys. Res. 114:D01107). Coefficients from memory, unverified.
@@ -89,9 +89,9 @@ internal readonly record struct AirAbove(
     double PerFriction
 )
 {
-    // An hour's mean hides bursts of mixing: conductance never falls under about a quarter of the neutral one. Dew
-    // equations agreed with measurement at a third of the neutral conductance (Water 2017, 9:607).
-    private const double MostRichardson = 0.15;
+    // An hour's mean hides bursts of mixing: conductance never falls under a third of the neutral one, the factor at
+    // which dew equations agreed with measurement (Water 2017, 9:607).
+    private const double MostRichardson = 0.108;
     private const double LeastFrictionMS = 0.01;
 
     /// <summary>Factor of stability on the conductance to the air above [0-…].</summary>

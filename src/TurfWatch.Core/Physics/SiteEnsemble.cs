@@ -18,6 +18,8 @@ internal static class SiteEnsemble
     /// <summary>Hours before now from which members run.</summary>
     public const int PastHours = 72;
 
+    public const double LeastRainMm = 0.254;
+
     private static readonly double[][] Draws = MakeDraws();
 
     /// <summary>Adds the members to what the central run has put in.</summary>
@@ -28,7 +30,7 @@ internal static class SiteEnsemble
     /// <param name="start">State at the start of hour <paramref name="from"/>.</param>
     /// <param name="from">First hour that members run.</param>
     /// <param name="nowIndex">First hour that is forecast.</param>
-    /// <param name="wetShare">Central run's wet share of each hour; replaced by the mean over all members.</param>
+    /// <param name="wetChance">1 where the central run is wet at the hour's end, else 0; replaced by the share of all members that are.</param>
     /// <param name="soilSpread">Receives the standard deviation of the temperature at 10 cm over members [°C].</param>
     public static void Run(
         SurfaceParameters surface,
@@ -38,19 +40,20 @@ internal static class SiteEnsemble
         SiteKernelState start,
         int from,
         int nowIndex,
-        Span<double> wetShare,
+        Span<double> wetChance,
         Span<double> soilSpread
     )
     {
         var sum = new double[hours.Length];
         var squares = new double[hours.Length];
         var wet = new double[hours.Length];
-        foreach (var draw in Draws)
+        for (var m = 0; m < Members; m++)
         {
+            var draw = Draws[m];
             var kernel = new SiteKernel(
                 surface with
                 {
-                    LeafStoreMm = surface.LeafStoreMm * Math.Exp(0.3 * draw[4]),
+                    LeafStoreMm = surface.LeafStoreMm * Math.Exp(0.5 * draw[4]),
                 },
                 elevationM,
                 windHeightM
@@ -63,20 +66,42 @@ internal static class SiteEnsemble
                     continue;
                 }
 
-                kernel.Step(Disturb(hours[i], draw, i - nowIndex));
-                wet[i] += kernel.WetShare;
+                var hour = Disturb(hours[i], draw, i - nowIndex);
+                if (i >= nowIndex && hour.RainChance is >= 0 and <= 1)
+                {
+                    var mm = RainOf(m, (i - nowIndex) / 24, hour.RainMm, hour.RainChance);
+                    hour = hour with { RainMm = mm };
+                }
+
+                kernel.Step(hour);
+                wet[i] += kernel.WetAtEnd ? 1 : 0;
                 var soil = SoilGrid.At(kernel.State.SoilC, 0.10);
                 sum[i] += soil;
                 squares[i] += soil * soil;
             }
         }
 
+        var drawn = false;
         for (var i = from; i < hours.Length; i++)
         {
-            wetShare[i] = (wetShare[i] + wet[i]) / (Members + 1);
+            // From the first rain on that was drawn, the central run, on which all of it falls, is no member like the others.
+            drawn |= i >= nowIndex && hours[i].RainChance is > 0 and < 1;
+            wetChance[i] = drawn ? wet[i] / Members : (wetChance[i] + wet[i]) / (Members + 1);
             var mean = sum[i] / Members;
             soilSpread[i] = Math.Sqrt(Math.Max(0, (squares[i] / Members) - (mean * mean)));
         }
+    }
+
+    /// <summary>Rain of a member [mm]: it falls on as many members as its chance says, and on those all the more.</summary>
+    /// <remarks>
+    /// A member's rank holds for a day, so that showers of neighbouring hours fall on the same members; another day it is
+    /// another. The amount told is the mean over rain and no rain; a chance of rain is one of at least 0.01 in (0.254 mm), as the
+    /// US weather service defines it, so that much falls at least.
+    /// </remarks>
+    internal static double RainOf(int member, int day, double meanMm, double chance)
+    {
+        var rank = (((member * 5) + (day * 7)) % Members + 0.5) / Members;
+        return rank < chance ? Math.Max(LeastRainMm, meanMm / chance) : 0;
     }
 
     private static SiteHour Disturb(SiteHour hour, double[] draw, int lead)

@@ -42,6 +42,7 @@ internal static class SiteForcing
         var clear = ClearSky(site, weather, vapour);
         var cloud = Cloud(clear, given, cover, air);
         var rain = weather[WeatherColumn.PrecipitationMm];
+        var chance = weather[WeatherColumn.PrecipitationProbabilityPercent];
         for (var i = 0; i < n; i++)
         {
             hours[i] = new()
@@ -58,6 +59,7 @@ internal static class SiteForcing
                     ? Radiation.LongwaveDownWM2(air[i], vapour[i], cloud[i])
                     : longwave[i],
                 RainMm = double.IsNaN(rain[i]) ? 0 : Math.Max(0, rain[i]),
+                RainChance = chance[i] / 100,
                 SolarHour = SolarHour(site, weather.HourEnd(i).ToUnixTimeSeconds()),
                 Bridged = bridged[i],
                 Usable = !double.IsNaN(air[i]) && !double.IsNaN(vapour[i]),

@@ -21,6 +21,9 @@ internal readonly record struct SiteHour
     /// <summary>Precipitation [mm].</summary>
     public double RainMm { get; init; }
 
+    /// <summary>Chance that it rains in the hour [0–1]; NaN where the weather does not say, and the rain told is then taken as certain.</summary>
+    public double RainChance { get; init; }
+
     /// <summary>Share of the sky covered [0–1].</summary>
     public double Cloud { get; init; }
 

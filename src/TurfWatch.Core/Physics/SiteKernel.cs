@@ -33,6 +33,7 @@ internal sealed class SiteKernel
     private readonly (double Dry, double Saturated) _conductivityEnds;
     private SurfaceBalance _balance;
     private bool _frozen;
+    private bool _rained;
 
     public SiteKernel(SurfaceParameters surface, double elevationM, double windHeightM)
     {
@@ -62,6 +63,10 @@ internal sealed class SiteKernel
     public double LeafC { get; private set; }
     public double GroundC { get; private set; }
     public double WetShare { get; private set; }
+
+    /// <summary>The leaves carry more than a trace at the hour's end, or it rained: rain is put on them when the hour begins, but falls until it ends.</summary>
+    public bool WetAtEnd => _rained || State.LeafWaterMm + State.FrostMm > LeafWater.DryMm;
+
     public double NetRadiation { get; private set; }
     public double Sensible { get; private set; }
     public double Latent { get; private set; }
@@ -147,6 +152,7 @@ internal sealed class SiteKernel
 
         // Rain and sprinkler: leaves first, the rest falls through.
         var falling = hour.RainMm + IrrigationMm;
+        _rained = hour.RainMm >= SiteEnsemble.LeastRainMm;
         var caught = Math.Min(
             falling * (1 - _balance.LeafOpen),
             Math.Max(0, _surface.LeafStoreMm - State.LeafWaterMm - State.FrostMm)

@@ -17,7 +17,7 @@ public static class SiteModel
     private const int LongestGapHours = 5 * 24;
 
     /// <summary>Standard deviation of the model's own error of soil temperature [°C]; docs/science/validation.md.</summary>
-    private const double ModelStdDevC = 1.2;
+    private const double ModelStdDevC = 1.5;
 
     /// <summary>Runs the model.</summary>
     /// <param name="site">Where it is.</param>

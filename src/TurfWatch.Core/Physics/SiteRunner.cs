@@ -27,7 +27,7 @@ internal sealed class SiteRunner(
         var keepIndex = weather.IndexOf(now - SiteModel.KeptBefore + Duration.FromSeconds(1));
         var ensembleFrom = Math.Clamp(nowIndex - SiteEnsemble.PastHours, 0, n);
         var conditions = Empty(n);
-        var wetShare = new double[n];
+        var wetChance = new double[n];
         var age = new double[n];
         var atEnsemble = new SiteKernelState();
         SiteState? keep = null;
@@ -68,7 +68,7 @@ internal sealed class SiteRunner(
                 gap = 0;
                 _kernel.Step(hour);
                 Write(conditions, i, hour);
-                wetShare[i] = _kernel.WetShare;
+                wetChance[i] = _kernel.WetAtEnd ? 1 : 0;
             }
             else
             {
@@ -100,12 +100,12 @@ internal sealed class SiteRunner(
                 atEnsemble,
                 ensembleFrom,
                 nowIndex,
-                wetShare,
+                wetChance,
                 spread
             );
         }
 
-        Doubt(conditions, wetShare, spread, age, modelStdDevC);
+        Doubt(conditions, wetChance, spread, age, modelStdDevC);
         return new(
             conditions with
             {
@@ -200,25 +200,20 @@ internal sealed class SiteRunner(
 
     private void Doubt(
         SiteConditions c,
-        ReadOnlySpan<double> wetShare,
+        ReadOnlySpan<double> wetChance,
         ReadOnlySpan<double> spread,
         ReadOnlySpan<double> age,
         double modelStdDevC
     )
     {
-        for (var i = 0; i < wetShare.Length; i++)
+        for (var i = 0; i < wetChance.Length; i++)
         {
             if (double.IsNaN(c.LeafWaterMm[i]))
             {
                 continue;
             }
 
-            // The chance at the hour's end lies between the shares of the hours on its two sides.
-            var next =
-                i + 1 < wetShare.Length && !double.IsNaN(c.LeafWaterMm[i + 1])
-                    ? wetShare[i + 1]
-                    : wetShare[i];
-            c.WetChancePercent[i] = 50 * (wetShare[i] + next);
+            c.WetChancePercent[i] = 100 * wetChance[i];
             var start = _guessStdDevC / (1 + (age[i] / 5));
             c.SoilTemperatureStdDevC[i] = Math.Sqrt(
                 (modelStdDevC * modelStdDevC) + (start * start) + (spread[i] * spread[i])

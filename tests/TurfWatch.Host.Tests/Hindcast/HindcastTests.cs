@@ -146,6 +146,76 @@ public sealed class HindcastTests : IDisposable
     public void The_texture_is_read_from_the_stations_words(string words, SoilTexture expected) =>
         Assert.Equal(expected, TurfWatch.Host.Hindcast.Station.SoilFrom(words));
 
+    [Fact]
+    public void A_folder_of_stations_is_scored_and_a_known_error_found()
+    {
+        // Measured is what the model says, one degree warmer and as wet: the score is known beforehand.
+        Station();
+        Hours(24 * 90, (time, t) => $"{time},{t}");
+        Invoke();
+        var model = File.ReadAllLines(Out).Skip(1).Select(l => l.Split(',')).ToList();
+        var next = 0;
+        Hours(
+            24 * 90,
+            (time, t) =>
+            {
+                var cells = model[next++];
+                var soil = double.Parse(cells[2], CultureInfo.InvariantCulture) + 1;
+                return string.Create(CultureInfo.InvariantCulture, $"{time},{t},{soil},{cells[4]}");
+            },
+            ",soil_temperature_10cm_c,leaf_wetness_percent"
+        );
+        var folder = Directory.CreateDirectory(Path.Combine(_folder, "all", "made"));
+        File.Copy(Csv, Path.Combine(folder.FullName, "hourly.csv"));
+        File.Copy(
+            Path.Combine(_folder, "station.json"),
+            Path.Combine(folder.FullName, "station.json")
+        );
+        var all = Path.Combine(_folder, "all");
+
+        var (code, output, error) = Call("--stations", all, "--mornings");
+        Assert.Equal((0, ""), (code, error));
+        Assert.Contains("made: 2160 hours", output, StringComparison.Ordinal);
+        Assert.Matches("soil 10 cm daily +RMSE 1.00  bias -1.00", output);
+        Assert.Matches("wet hours right +1.000", output);
+        Assert.DoesNotContain("soil 5 cm", output, StringComparison.Ordinal);
+
+        var read = Call("--stations", all, "--readings", "weekly").Output;
+        Assert.Matches("soil 10 cm daily +RMSE 0.[0-3]", read);
+    }
+
+    [Fact]
+    public void The_date_of_a_threshold_is_the_first_of_five_days_past_it()
+    {
+        // A day warms by one degree on the one before: the mean of five days is 12.8 °C or more from 15 January on.
+        var ramp = new SortedDictionary<LocalDate, double>();
+        for (var n = 1; n <= 60; n++)
+        {
+            ramp[new LocalDate(2024, 1, 1).PlusDays(n - 1)] = n;
+        }
+
+        var dates = SoilScore.Crossings(ramp, 12.8, rising: true, 1, 6);
+        Assert.Equal(new LocalDate(2024, 1, 15), dates[2024]);
+        Assert.Empty(SoilScore.Crossings(ramp, 80, rising: true, 1, 6));
+    }
+
+    [Theory]
+    [InlineData("give --station FOLDER and --out", "--station", "x")]
+    [InlineData("--stations goes without", "--stations", "x", "--out", "y.csv")]
+    [InlineData("go with --stations only", "--station", "x", "--out", "y", "--mornings")]
+    [InlineData("takes weekly", "--stations", "x", "--readings", "daily")]
+    [InlineData("names \"sun\"", "--stations", "x", "--without", "sun")]
+    [InlineData("no such folder", "--stations", "/nowhere/at/all")]
+    public void Options_that_do_not_go_together_are_explained(
+        string expected,
+        params string[] arguments
+    )
+    {
+        var (code, _, error) = Call(arguments);
+        Assert.NotEqual(0, code);
+        Assert.Contains(expected, error, StringComparison.Ordinal);
+    }
+
     private string Csv => Path.Combine(_folder, "hourly.csv");
 
     private string Out => Path.Combine(_folder, "model.csv");
@@ -175,13 +245,16 @@ public sealed class HindcastTests : IDisposable
         );
     }
 
-    private (int Code, string Output, string Error) Invoke(string? folder = null)
+    private (int Code, string Output, string Error) Invoke(string? folder = null) =>
+        Call("--station", folder ?? _folder, "--out", Out);
+
+    private static (int Code, string Output, string Error) Call(params string[] arguments)
     {
         using var output = new StringWriter();
         using var error = new StringWriter();
         var code = HindcastCommand
             .Create()
-            .Parse(["--station", folder ?? _folder, "--out", Out])
+            .Parse(arguments)
             .Invoke(new() { Output = output, Error = error });
         return (code, output.ToString(), error.ToString());
     }

@@ -22,8 +22,6 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
 
     public UnitSystem Units => units;
 
-    public LocalDate Today => today;
-
     public string Text(Phrase phrase) =>
         PlainText.OneLine(string.Format(this, phrase.Format, [.. phrase.Arguments]));
 

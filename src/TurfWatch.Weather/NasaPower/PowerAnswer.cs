@@ -8,7 +8,22 @@ internal sealed record PowerAnswer(
     [property: JsonPropertyName("properties")] PowerProperties? Properties,
     [property: JsonPropertyName("header")] PowerHeader? Header,
     [property: JsonPropertyName("parameters")] Dictionary<string, PowerUnits>? Parameters
-);
+)
+{
+    private const double UsualFill = -999;
+
+    // Cooling with height of the international standard atmosphere (ISO 2533:1975) [K/m].
+    private const double LapseKPerM = 0.0065;
+
+    /// <summary>Whether a number only says that there is none.</summary>
+    public bool IsFill(double value) => value == Header?.FillValue || value == UsualFill;
+
+    /// <summary>What brings a temperature from POWER's cell to a height [K]; 0 when either height is not known.</summary>
+    public double ShiftTo(double? elevationM) =>
+        elevationM is { } here && Geometry?.Coordinates is [_, _, var there, ..]
+            ? (there - here) * LapseKPerM
+            : 0;
+}
 
 internal sealed record PowerGeometry(
     [property: JsonPropertyName("coordinates")] double[]? Coordinates

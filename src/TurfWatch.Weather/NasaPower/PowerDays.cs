@@ -8,11 +8,6 @@ namespace TurfWatch.Weather.NasaPower;
 /// <summary>Turns a daily POWER answer into days of ours.</summary>
 internal static class PowerDays
 {
-    private const double UsualFill = -999;
-
-    // Cooling with height of the international standard atmosphere (ISO 2533:1975) [K/m].
-    private const double LapseKPerM = 0.0065;
-
     private static readonly LocalDatePattern Stamp = LocalDatePattern.CreateWithInvariantCulture(
         "uuuuMMdd"
     );
@@ -46,10 +41,7 @@ internal static class PowerDays
             throw new FormatException($"asked for LST, answered in '{standard}'");
         }
 
-        var shift =
-            elevationM is { } here && answer.Geometry?.Coordinates is [_, _, var there, ..]
-                ? (there - here) * LapseKPerM
-                : 0;
+        var shift = answer.ShiftTo(elevationM);
         var (mean, least, most, rain) = (Of(Mean), Of(Least), Of(Most), Of(Rain));
         return
         [
@@ -81,8 +73,7 @@ internal static class PowerDays
                 var day = DayOf(stamp);
                 if (
                     given is { } value
-                    && value != answer.Header?.FillValue
-                    && value != UsualFill
+                    && !answer.IsFill(value)
                     && value >= column.Least
                     && value <= column.Most
                 )

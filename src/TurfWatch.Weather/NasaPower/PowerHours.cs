@@ -7,11 +7,7 @@ namespace TurfWatch.Weather.NasaPower;
 /// <summary>Turns a POWER answer into hours of ours.</summary>
 internal static class PowerHours
 {
-    private const double UsualFill = -999;
     private const int StampLength = 10;
-
-    // Cooling with height of the international standard atmosphere (ISO 2533:1975) [K/m].
-    private const double LapseKPerM = 0.0065;
 
     /// <summary>
     /// The hours of <paramref name="answer"/> that end in [<paramref name="from"/>, <paramref name="to"/>].
@@ -52,17 +48,13 @@ internal static class PowerHours
                     is { } factor
             )
             {
-                Fill(builder, column, values, factor, answer.Header?.FillValue, from);
+                Fill(builder, column, values, factor, answer.IsFill, from);
             }
         }
 
-        if (elevationM is { } here && answer.Geometry?.Coordinates is [_, _, var there, ..])
-        {
-            var shift = (there - here) * LapseKPerM;
-            Shift(builder[WeatherColumn.AirTemperatureC], shift);
-            Shift(builder[WeatherColumn.DewPointC], shift);
-        }
-
+        var shift = answer.ShiftTo(elevationM);
+        Shift(builder[WeatherColumn.AirTemperatureC], shift);
+        Shift(builder[WeatherColumn.DewPointC], shift);
         MarkOrigins(builder);
         return builder.Build();
     }
@@ -72,7 +64,7 @@ internal static class PowerHours
         PowerColumn column,
         Dictionary<string, double?> values,
         double factor,
-        double? fill,
+        Func<double, bool> isFill,
         Instant from
     )
     {
@@ -86,8 +78,7 @@ internal static class PowerHours
             }
 
             var value = raw * factor;
-            var missing = raw == fill || raw == UsualFill;
-            if (!missing && value >= column.Least && value <= column.Most)
+            if (!isFill(raw) && value >= column.Least && value <= column.Most)
             {
                 target[index] = column.Most == 105 ? Math.Min(value, 100) : value;
             }

@@ -76,6 +76,28 @@ public class SiteKernelPlainTests
         }
     }
 
+    [Fact]
+    public void The_cases_freeze_leaves_and_soil_and_bear_dew()
+    {
+        bool dew = false,
+            frost = false,
+            ice = false;
+        foreach (var (_, _, _, _, place, firstDay) in Cases.Select(c => c.Data))
+        {
+            var weather = BenchmarkWeather.Hours(45 * 24, place, firstDay);
+            var kernel = MadeWeather.Kernel(MadeWeather.Turf, weather);
+            foreach (var hour in SiteForcing.Make(BenchmarkWeather.Site(place), weather))
+            {
+                kernel.Step(hour);
+                dew |= kernel.State.DewMm > 0.02;
+                frost |= kernel.State.FrostMm > 0.02;
+                ice |= kernel.State.SoilIceMm[0] > 0.1;
+            }
+        }
+
+        Assert.True(dew && frost && ice, $"dew {dew}, frost {frost}, ice {ice}");
+    }
+
     // Near nought the difference counts, not the ratio.
     private static void Same(double plain, double kernel, string what, int hour) =>
         Assert.True(

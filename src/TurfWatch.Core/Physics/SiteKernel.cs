@@ -312,7 +312,7 @@ internal sealed class SiteKernel
         var dryness = 1 / (1 + (Math.Max(0, deficit) / 100));
         var cold = _surface.BestAirC - hour.AirC;
         var warmth = Math.Max(0, 1 - (0.002 * cold * cold));
-        var thirst = Math.Clamp(available / (1 - _surface.EasyWater), 0, 1);
+        var thirst = SoilWater.StressCoefficient(available, _surface.EasyWater);
         return green
             * _leafArea
             * 0.5

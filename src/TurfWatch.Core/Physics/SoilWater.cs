@@ -112,6 +112,13 @@ internal static class SoilWater
         return Math.Min(1, available / total);
     }
 
+    /// <summary>Water stress coefficient [0-1]: 1 while what is easily had lasts, 0 at the wilting point.</summary>
+    /// <param name="availableShare">See <see cref="AvailableShare"/>: 1 - D_r/TAW [0-1].</param>
+    /// <param name="easyShare">Share of the available water that can be used without stress, p [0-1, less than 1].</param>
+    /// <remarks>K_s = (TAW - D_r)/((1 - p) TAW). Allen et al. (1998), FAO-56 eq. 84.</remarks>
+    public static double StressCoefficient(double availableShare, double easyShare) =>
+        Math.Clamp(availableShare / (1 - easyShare), 0, 1);
+
     /// <summary>Takes transpired water from the zones, from where there is most to be had for the roots there.</summary>
     public static void Uptake(
         Span<double> water,

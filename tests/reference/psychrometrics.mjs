@@ -19,11 +19,10 @@ for (const pressureHPa of [1013.25, 850, 700]) {
       const pa = pressureHPa * 100;
       const vapour = psychrolib.GetVapPresFromRelHum(t, rh / 100);
       const dew = psychrolib.GetTDewPointFromRelHum(t, rh / 100);
-      const wet = psychrolib.GetTWetBulbFromRelHum(t, rh / 100, pa);
       const ratio = psychrolib.GetHumRatioFromRelHum(t, rh / 100, pa);
       const density = psychrolib.GetMoistAirDensity(t, ratio, pa);
       air.push([
-        t.toFixed(2), rh, pressureHPa, (vapour / 100).toFixed(5), dew.toFixed(4), wet.toFixed(4), density.toFixed(6),
+        t.toFixed(2), rh, pressureHPa, (vapour / 100).toFixed(5), dew.toFixed(4), density.toFixed(6),
       ]);
     }
   }
@@ -31,6 +30,6 @@ for (const pressureHPa of [1013.25, 850, 700]) {
 writeTable(
   'humid-air.csv',
   'psychrolib',
-  ['temperature_c', 'rh_percent', 'pressure_hpa', 'vapour_hpa', 'dew_point_c', 'wet_bulb_c', 'density_kg_m3'],
+  ['temperature_c', 'rh_percent', 'pressure_hpa', 'vapour_hpa', 'dew_point_c', 'density_kg_m3'],
   air,
 );

@@ -139,28 +139,6 @@ public static class Fao56
             * ((to - from) * sinLat * sinDec + cosLat * cosDec * (Math.Sin(to) - Math.Sin(from)));
     }
 
-    /// <summary>Solar radiation from sunshine hours. R_s = (0.25 + 0.50 n/N) R_a, eq. 35; in the unit of R_a.</summary>
-    /// <param name="extraterrestrial">R_a.</param>
-    /// <param name="sunshineH">Hours of bright sunshine.</param>
-    /// <param name="daylightH">Daylight hours.</param>
-    public static double SolarFromSunshine(
-        double extraterrestrial,
-        double sunshineH,
-        double daylightH
-    ) => (0.25 + 0.50 * sunshineH / daylightH) * extraterrestrial;
-
-    /// <summary>Solar radiation from the span of temperature (Hargreaves). R_s = k √(T_x − T_n) R_a, eq. 50; in the unit of R_a.</summary>
-    /// <param name="extraterrestrial">R_a.</param>
-    /// <param name="maxTempC">Highest temperature of the day [°C].</param>
-    /// <param name="minTempC">Lowest temperature of the day [°C].</param>
-    /// <param name="coastal">Coast (k = 0.19) or interior (k = 0.16).</param>
-    public static double SolarFromTemperature(
-        double extraterrestrial,
-        double maxTempC,
-        double minTempC,
-        bool coastal = false
-    ) => (coastal ? 0.19 : 0.16) * Math.Sqrt(Math.Max(0, maxTempC - minTempC)) * extraterrestrial;
-
     /// <summary>Clear-sky solar radiation. R_so = (0.75 + 2·10⁻⁵ z) R_a, eq. 37; in the unit of R_a.</summary>
     /// <param name="extraterrestrial">R_a.</param>
     /// <param name="elevationM">Metres above sea level.</param>

@@ -5,7 +5,7 @@ namespace TurfWatch.Core.Physics;
 /// that dew points round-trip; it is not the older one inside <see cref="Fao56"/>, which must match its print.
 /// A NaN argument gives NaN.
 /// </summary>
-public static partial class Psychrometrics
+public static class Psychrometrics
 {
     /// <summary>Gas constant of dry air [J/(kg K)].</summary>
     public const double GasConstantDryAir = 287.055;
@@ -55,15 +55,6 @@ public static partial class Psychrometrics
         return IceA * Math.Exp(IceB * tempC / (IceC + tempC));
     }
 
-    /// <summary>Slope of saturation vapour pressure over water against temperature [hPa/K].</summary>
-    /// <param name="tempC">Temperature [°C], −100 to 100.</param>
-    /// <remarks>Derivative of <see cref="SaturationVapourPressureHPa"/>.</remarks>
-    public static double SlopeHPaPerK(double tempC)
-    {
-        var t = WaterC + tempC;
-        return SaturationVapourPressureHPa(tempC) * WaterB * WaterC / (t * t);
-    }
-
     /// <summary>Vapour pressure of air [hPa].</summary>
     /// <param name="tempC">Air temperature [°C], −100 to 100.</param>
     /// <param name="rhPercent">Relative humidity over water [%]; cut to 0–100.</param>
@@ -77,15 +68,6 @@ public static partial class Psychrometrics
     {
         var g = Math.Log(Math.Max(vapourHPa, LeastVapourHPa) / WaterA);
         return WaterC * g / (WaterB - g);
-    }
-
-    /// <summary>Frost point, the temperature at which the vapour saturates over ice [°C]; meaningful to 0.</summary>
-    /// <param name="vapourHPa">Vapour pressure [hPa]; less than 0.0001 counts as 0.0001.</param>
-    /// <remarks>Inverse of <see cref="SaturationVapourPressureIceHPa"/>.</remarks>
-    public static double FrostPointC(double vapourHPa)
-    {
-        var g = Math.Log(Math.Max(vapourHPa, LeastVapourHPa) / IceA);
-        return IceC * g / (IceB - g);
     }
 
     /// <summary>Relative humidity over water [0–100 %].</summary>

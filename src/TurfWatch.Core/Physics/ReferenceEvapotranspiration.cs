@@ -100,29 +100,6 @@ public static class ReferenceEvapotranspiration
     /// </remarks>
     public static double HourlyAsceMm(in HourlyEtInputs hour) => Hourly(hour, 0.24, 0.96);
 
-    /// <summary>Reference evapotranspiration of a day from temperature alone [mm].</summary>
-    /// <param name="maxTempC">Highest air temperature [°C].</param>
-    /// <param name="minTempC">Lowest air temperature [°C].</param>
-    /// <param name="latDeg">Degrees north.</param>
-    /// <param name="dayOfYear">1 to 366.</param>
-    /// <remarks>
-    /// ET₀ = 0.0023 (T_mean + 17.8) √(T_x − T_n) R_a, R_a in mm (0.408 of MJ/m²). Hargreaves and Samani (1985), FAO-56 eq. 52.
-    /// For when wind, humidity and radiation are not known; weekly means are good to about 20 %. Not less than 0.
-    /// </remarks>
-    public static double DailyHargreavesMm(
-        double maxTempC,
-        double minTempC,
-        double latDeg,
-        int dayOfYear
-    )
-    {
-        Guard.Celsius(maxTempC);
-        Guard.Celsius(minTempC);
-        var water = 0.408 * Fao56.DailyExtraterrestrialMJM2(latDeg, dayOfYear);
-        var span = Math.Sqrt(Math.Max(0, maxTempC - minTempC));
-        return Math.Max(0, 0.0023 * ((maxTempC + minTempC) / 2 + 17.8) * span * water);
-    }
-
     private static double Hourly(in HourlyEtInputs hour, double dayCd, double nightCd)
     {
         var vapour = hour.VapourHPa / 10;

@@ -55,13 +55,17 @@ public class PsychrometricsTests
             var vapour = VapourPressureHPa(t, rh);
             Check.Close(row.Number("vapour_hpa"), vapour, 0.004);
 
-            // Below zero the library's dew point is over ice: our frost point.
+            // Below zero the library's dew point is over ice; 0.6 % of vapour is 0.06 K.
             var dew = row.Number("dew_point_c");
-            Assert.Equal(dew, dew < 0 ? FrostPointC(vapour) : DewPointC(vapour), 0.06);
+            if (dew >= 0)
+            {
+                Assert.Equal(dew, DewPointC(vapour), 0.06);
+            }
+            else
+            {
+                Check.Close(vapour, SaturationVapourPressureIceHPa(dew), 0.006);
+            }
 
-            // Around zero a wet and an iced wick both have a solution, and the library takes either.
-            var wet = row.Number("wet_bulb_c");
-            Assert.Equal(wet, WetBulbC(t, rh, pressure), Math.Abs(wet) < 0.6 ? 0.65 : 0.06);
             Check.Close(row.Number("density_kg_m3"), AirDensityKgM3(t, vapour, pressure), 2e-4);
         }
     }
@@ -85,20 +89,6 @@ public class PsychrometricsTests
     public void Standard_pressure_agrees_with_the_handbook(double z, double hPa) =>
         Check.Near(hPa, PressureHPa(z), 0.02);
 
-    // ASHRAE (2017) ch. 1 example 1: 40 °C dry, 20 °C wet, one atmosphere, humidity 14 % (rounded: half a percent is
-    // 0.17 K). Then two values of PsychroLib's tests; the last is given as a humidity ratio of 0.0192281.
-    [Theory]
-    [InlineData(40, 14, 1013.25, 20, 0.17)]
-    [InlineData(7, 61, 1000, 3.9267, 0.02)]
-    [InlineData(30, 67.572, 954.61, 25, 0.04)]
-    public void Wet_bulb_of_worked_examples(
-        double t,
-        double rh,
-        double pressure,
-        double wet,
-        double tolerance
-    ) => Check.Near(wet, WetBulbC(t, rh, pressure), tolerance);
-
     // FAO-56 annex 3, table 3.1 has 2.45 MJ/kg at 20 °C (2.4538 unrounded); FAO-56 table 2.2 has γ 0.0665 kPa/K at 100 kPa.
     [Fact]
     public void Latent_heat_and_psychrometric_constant_of_FAO56()
@@ -108,24 +98,11 @@ public class PsychrometricsTests
     }
 
     [Fact]
-    public void Slope_is_the_derivative_of_saturation_pressure() =>
-        Gen.Double[-60, 60]
-            .Sample(t =>
-                Check.Close(
-                    (SaturationVapourPressureHPa(t + 1e-4) - SaturationVapourPressureHPa(t - 1e-4))
-                        / 2e-4,
-                    SlopeHPaPerK(t),
-                    1e-6
-                )
-            );
-
-    [Fact]
-    public void Dew_point_and_frost_point_undo_saturation_pressure() =>
+    public void Dew_point_undoes_saturation_pressure() =>
         Gen.Double[-60, 60]
             .Sample(t =>
             {
                 Assert.Equal(t, DewPointC(SaturationVapourPressureHPa(t)), 1e-8);
-                Assert.Equal(t, FrostPointC(SaturationVapourPressureIceHPa(t)), 1e-8);
             });
 
     [Fact]
@@ -138,18 +115,6 @@ public class PsychrometricsTests
                         RelativeHumidityPercent(t, DewPointC(VapourPressureHPa(t, rh))),
                         1e-8
                     )
-            );
-
-    [Fact]
-    public void Wet_bulb_lies_between_dew_or_frost_point_and_air_and_rises_with_humidity() =>
-        Gen.Select(Gen.Double[-40, 50], Gen.Double[1, 99], Gen.Double[600, 1050])
-            .Sample(
-                (t, rh, p) =>
-                {
-                    var wet = WetBulbC(t, rh, p);
-                    Assert.InRange(wet, DewPointC(VapourPressureHPa(t, rh)) - 1e-3, t + 1e-3);
-                    Assert.True(WetBulbC(t, Math.Min(100, rh + 1), p) >= wet - 2e-4);
-                }
             );
 
     [Fact]
@@ -176,16 +141,11 @@ public class PsychrometricsTests
             [
                 SaturationVapourPressureHPa(nan),
                 SaturationVapourPressureIceHPa(nan),
-                SlopeHPaPerK(nan),
                 VapourPressureHPa(20, nan),
                 VapourPressureHPa(nan, 50),
                 DewPointC(nan),
-                FrostPointC(nan),
                 RelativeHumidityPercent(nan, 5),
                 RelativeHumidityPercent(5, nan),
-                WetBulbC(nan, 50, 1000),
-                WetBulbC(20, nan, 1000),
-                WetBulbC(20, 50, nan),
                 AirDensityKgM3(nan, 10, 1000),
                 LatentHeatJPerKg(nan),
                 PressureHPa(nan),
@@ -205,7 +165,6 @@ public class PsychrometricsTests
             kelvin.Message,
             StringComparison.Ordinal
         );
-        Assert.Throws<ArgumentOutOfRangeException>(() => WetBulbC(20, 50, 101.3));
         Assert.Throws<ArgumentOutOfRangeException>(() => PressureHPa(29000));
     }
 }

@@ -51,7 +51,7 @@ public sealed partial class FetchSweep(
             },
             async (cell, ct) =>
             {
-                if (!await FetchAsync(cell, ct))
+                if (await FetchAsync(cell, ct) is null)
                 {
                     Interlocked.Increment(ref failed);
                 }
@@ -63,8 +63,8 @@ public sealed partial class FetchSweep(
         }
     }
 
-    /// <summary>Fetches one cell now; false when it could not be done.</summary>
-    public async Task<bool> FetchAsync(WeatherCell cell, CancellationToken cancel)
+    /// <summary>Fetches one cell now; the cell that serves its lawns since, mostly the same, or null when it could not be done.</summary>
+    public async Task<WeatherCell?> FetchAsync(WeatherCell cell, CancellationToken cancel)
     {
         var now = Now();
         try
@@ -78,12 +78,12 @@ public sealed partial class FetchSweep(
             );
             var weather = await desk.FetchAsync(current, kept.Hours, cancel);
             await store.WeatherHours.SaveAsync(current.Id, weather, cancel);
-            return Judge(current, weather, now);
+            return Judge(current, weather, now) ? current : null;
         }
         catch (Exception e) when (e is WeatherSourceException or StoreException)
         {
             Postpone(cell.Id, e.Message);
-            return false;
+            return null;
         }
         catch (Exception e)
             when (e is not OperationCanceledException || !cancel.IsCancellationRequested)
@@ -91,7 +91,7 @@ public sealed partial class FetchSweep(
             // A defect met in one cell's data must not keep the others from their weather.
             Broken(log, cell.Id, e);
             Postpone(cell.Id, e.Message);
-            return false;
+            return null;
         }
     }
 

@@ -15,11 +15,15 @@ public sealed class KeptWeather(
     public async Task<CellWeather> OfAsync(WeatherCell cell, Instant now, CancellationToken cancel)
     {
         var oldest = now - 2 * Duration.FromTimeSpan(options.FetchEvery);
-        var recent =
-            fetch.LastFetched(cell.Id) >= oldest
-            || (fetch.MayTry(cell.Id) && await fetch.FetchAsync(cell, cancel));
+        var recent = fetch.LastFetched(cell.Id) >= oldest;
+        var serving = cell;
+        if (!recent && fetch.MayTry(cell.Id) && await fetch.FetchAsync(cell, cancel) is { } fetched)
+        {
+            (recent, serving) = (true, fetched);
+        }
+
         var kept = await store.WeatherHours.LoadAsync(
-            cell.Id,
+            serving.Id,
             now - FetchSweep.KeptPast,
             now + FetchSweep.KeptAhead,
             cancel
@@ -27,6 +31,6 @@ public sealed class KeptWeather(
         var told = recent
             ? kept
             : NoWeather.Age(kept, now, "the weather services could not be reached");
-        return await climates.WithClimateAsync(cell.Id, told, cancel);
+        return await climates.WithClimateAsync(serving.Id, told, cancel);
     }
 }

@@ -106,7 +106,7 @@ public sealed partial class FetchSweep(
         _fetched[cell.Id] = now;
         _nextByKey[cell.Id] =
             now + Duration.FromTimeSpan(options.FetchEvery) + Jitter(cell.Id, now);
-        Fetched(log, cell.Id, weather.Hours.Count);
+        Fetched(log, cell.Id, Known(weather.Hours));
         return true;
     }
 
@@ -179,6 +179,17 @@ public sealed partial class FetchSweep(
     }
 
     private Instant Now() => Instant.FromDateTimeOffset(clock.GetUtcNow());
+
+    private static int Known(WeatherSeries hours)
+    {
+        var known = 0;
+        foreach (var air in hours[WeatherColumn.AirTemperatureC])
+        {
+            known += double.IsNaN(air) ? 0 : 1;
+        }
+
+        return known;
+    }
 
     [LoggerMessage(LogLevel.Information, "Weather of {Cell}: {Hours} hours known")]
     private static partial void Fetched(ILogger log, string cell, int hours);

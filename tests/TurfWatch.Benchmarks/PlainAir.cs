@@ -12,7 +12,7 @@ internal sealed class PlainAir(SurfaceParameters surface, double windHeightM)
 
     public double Stability(double airC, double canopyC, double wind)
     {
-        var at2m = Math.Max(wind, 0.5) * LogHeat / LogWind;
+        var at2m = Math.Max(wind, 1) * LogHeat / LogWind;
         var ri =
             9.81 * (2 - Displacement) * (airC - canopyC) / ((airC + 273.15) * Math.Pow(at2m, 2));
         return ri <= 0
@@ -21,7 +21,7 @@ internal sealed class PlainAir(SurfaceParameters surface, double windHeightM)
     }
 
     public double Friction(double wind, double stability) =>
-        0.41 * Math.Max(wind, 0.5) * Math.Sqrt(stability) / LogWind;
+        0.41 * Math.Max(wind, 1) * Math.Sqrt(stability) / LogWind;
 
     public double ToAir(double friction, double stability) =>
         0.41 * friction * Math.Sqrt(stability) / LogHeat;
@@ -33,11 +33,12 @@ internal sealed class PlainAir(SurfaceParameters surface, double windHeightM)
     {
         var u = Math.Max(friction, 0.01);
         var buoyancy = 9.81 * surface.HeightM / 290 * -groundMinusAir / (u * u);
-        var dense = groundMinusAir >= 0 ? 0.004 : 0.004 / (1 + (0.5 * Math.Min(10, buoyancy)));
+        var forced = 0.004 * u / (groundMinusAir >= 0 ? 1 : 1 + (0.5 * Math.Min(10, buoyancy)));
+        var free = 6.7e-4 * Math.Cbrt(Math.Max(0, groundMinusAir));
+        var dense = Math.Cbrt(Math.Pow(forced, 3) + Math.Pow(free, 3));
         var bare = Math.Exp(-surface.LeafArea);
         return bare < 0.01
-            ? dense * u
-            : ((1 - bare) * dense * u)
-                + (bare * 0.41 / 0.13 * Math.Pow(0.01 * u / 1.5e-5, -0.45) * u);
+            ? dense
+            : ((1 - bare) * dense) + (bare * 0.41 / 0.13 * Math.Pow(0.01 * u / 1.5e-5, -0.45) * u);
     }
 }

@@ -11,16 +11,25 @@ namespace TurfWatch.Core.Physics;
 /// (form: judgement; cut: at a third of the neutral conductance, Water 2017, 9:607). Leaves: 0.01 (u/w)^½ per leaf area (Oleson et al. 2013, CLM 4.5, eq. 5.122, from memory, unverified)
 /// with the friction velocity as the wind inside. Ground: C_s u*, bare and dense values after Zeng et al.
 /// (2005, J. Climate 18:1) as in the same note; weaker when the ground is colder than the canopy's air
-/// (Sakaguchi and Zeng 2009, J. Geophys. Res. 114:D01107). Coefficients from memory, unverified.
+/// (Sakaguchi and Zeng 2009, J. Geophys. Res. 114:D01107). Coefficients from memory, unverified. Where the ground is warmer
+/// than the canopy's air, free convection of a layer heated from below carries on without wind: Nu = 0.069 Ra^⅓ Pr^0.074
+/// (Globe and Dropkin 1959, J. Heat Transfer 81:24, from memory, unverified; made for Ra above 3e5, in turf of 6 cm it is about 1e5; leaves
+/// in the way are left out), joined with the forced part as the cube root of the sum of cubes (Churchill 1977, AIChE J. 23:10, from memory, unverified).
+/// Wind is at least 1 m/s, as CLM takes it.
 /// </remarks>
 internal readonly struct Aerodynamics
 {
     private const double Karman = 0.41;
     private const double Gravity = 9.81;
     private const double TemperatureHeightM = 2;
-    private const double LeastWindMS = 0.5;
+
+    // Cups stall and an hour's mean hides gusts and meanders, so that a calm hour still has some wind.
+    private const double LeastWindMS = 1;
 
     private const double DenseGround = 0.004;
+
+    // Cube of the conductance of free convection for one kelvin, air at 10 °C: 0.069 κ (g/(Tνκ))^⅓ Pr^0.074 = 6.7e-4 m/s.
+    private const double FreeCubed = 6.7e-4 * 6.7e-4 * 6.7e-4;
 
     private readonly double _logWind;
     private readonly double _logHeat;
@@ -69,6 +78,10 @@ internal readonly struct Aerodynamics
         if (groundMinusAir < 0)
         {
             dense /= 1 + (0.5 * Math.Min(10, -groundMinusAir * _buoyancy / (friction * friction)));
+        }
+        else
+        {
+            dense = Math.Cbrt((dense * dense * dense) + (FreeCubed * groundMinusAir));
         }
 
         return _bareShare < 0.01

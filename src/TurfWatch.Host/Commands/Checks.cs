@@ -196,7 +196,7 @@ internal static class Checks
             Clock(answer.Headers.Date, terminal, origin.BaseAddress!, findings);
         }
         catch (Exception e)
-            when (e is HttpRequestException
+            when (e is HttpRequestException or System.Net.Sockets.SocketException
                 || (e is TaskCanceledException && !cancel.IsCancellationRequested)
             )
         {
@@ -204,7 +204,7 @@ internal static class Checks
                 new(
                     "weather",
                     CheckState.Wrong,
-                    $"{origin.BaseAddress} cannot be reached ({(e is HttpRequestException ? e.Message.TrimEnd('.') : "no answer in 15 seconds")}); check this machine's network, its proxy if it has one, and {section}:BaseAddress"
+                    $"{origin.BaseAddress} cannot be reached ({(e is TaskCanceledException ? "no answer in 15 seconds" : e.Message.TrimEnd('.'))}); check this machine's network, its proxy if it has one, and {section}:BaseAddress"
                 )
             );
         }

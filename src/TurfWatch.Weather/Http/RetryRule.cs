@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Sockets;
 using Polly;
 using Polly.Timeout;
 
@@ -18,6 +19,8 @@ internal static class RetryRule
         outcome.Exception switch
         {
             HttpRequestException or TimeoutRejectedException or IOException => true,
+            // A connection that is reset as soon as it stands comes bare out of the HTTP client.
+            SocketException => true,
             BadBodyException bad => bad.MayPass,
             not null => false,
             null => outcome.Result!.StatusCode switch

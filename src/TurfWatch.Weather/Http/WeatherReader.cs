@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Sockets;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using NodaTime;
@@ -90,11 +91,10 @@ public sealed class WeatherReader(string sourceId, string creditName, TimeProvid
                     "did not answer in time",
                     e
                 ),
-                HttpRequestException or IOException or OperationCanceledException => Fault(
-                    WeatherFault.Unreachable,
-                    cause.Message,
-                    e
-                ),
+                HttpRequestException
+                or SocketException
+                or IOException
+                or OperationCanceledException => Fault(WeatherFault.Unreachable, cause.Message, e),
                 _ => e,
             };
         }

@@ -21,13 +21,20 @@ internal sealed class Bench : StubService
     private readonly IProbeApi _api;
     private readonly WeatherReader _reader;
 
-    public Bench(Action<WeatherOptions, OriginOptions>? configure = null, string? folder = null)
+    public Bench(
+        Action<WeatherOptions, OriginOptions>? configure = null,
+        string? folder = null,
+        Func<DelegatingHandler>? innermost = null
+    )
     {
         Folder = folder ?? Folder;
         var weather = new WeatherOptions { CacheDirectory = Folder, Contact = "ops@example.test" };
         var origin = new OriginOptions { BaseAddress = new Uri(Server.Url!) };
         configure?.Invoke(weather, origin);
-        Start(s => s.AddWeatherHttp(weather).AddWeatherOrigin<IProbeApi>("probe", origin));
+        Start(s =>
+            s.AddWeatherHttp(weather)
+                .AddWeatherOrigin<IProbeApi>("probe", origin, innermost: innermost)
+        );
         _api = Services.GetRequiredService<IProbeApi>();
         _reader = new("probe", "The Probe Service", Clock);
     }

@@ -90,6 +90,29 @@ public sealed class OutageTests
     }
 
     [Fact]
+    public async Task A_bare_socket_fault_is_tried_again_and_then_unreachable()
+    {
+        var tries = 0;
+        await using var bench = new Bench(innermost: () => new Reset(() => tries++));
+        var ask = bench.AskAsync();
+        await bench.RunAsync((Task)ask);
+        Assert.Equal(WeatherFault.Unreachable, (await Bench.FaultOf(ask)).Fault);
+        Assert.Equal(4, tries);
+    }
+
+    private sealed class Reset(Action tried) : DelegatingHandler
+    {
+        protected override Task<HttpResponseMessage> SendAsync(
+            HttpRequestMessage request,
+            CancellationToken cancellationToken
+        )
+        {
+            tried();
+            throw new SocketException((int)SocketError.NotConnected);
+        }
+    }
+
+    [Fact]
     public async Task Nobody_at_the_address_is_unreachable()
     {
         await using var bench = new Bench((_, o) => o.BaseAddress = new("http://127.0.0.1:9"));

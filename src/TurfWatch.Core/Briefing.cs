@@ -3,22 +3,6 @@ using NodaTime;
 
 namespace TurfWatch.Core;
 
-/// <summary>The kinds of message.</summary>
-public enum MessageKind
-{
-    /// <summary>The daily morning message.</summary>
-    Morning,
-
-    /// <summary>A season window opened or is about to close.</summary>
-    Alert,
-
-    /// <summary>The weekly season digest.</summary>
-    Digest,
-
-    /// <summary>A trial message that the owner asked for.</summary>
-    Test,
-}
-
 /// <summary>One hour in the table of the day.</summary>
 /// <param name="HourEnd">End of the hour.</param>
 /// <param name="AirTemperatureC">Air temperature [°C].</param>
@@ -43,44 +27,15 @@ public sealed record BriefingHour(
     Instant? OpenUntil = null
 );
 
-/// <summary>A labelled number of the day, for example "Soil at 4 in".</summary>
-/// <param name="Label">What it is.</param>
-/// <param name="Value">The number, with its doubt.</param>
-public sealed record BriefingFact(Phrase Label, Phrase Value);
-
-/// <summary>What one message says, without a word of layout.</summary>
-public sealed record Briefing
+/// <summary>What a morning message says, without a word of layout.</summary>
+public sealed record Briefing : MessageContent
 {
-    /// <summary>Which kind of message.</summary>
-    public required MessageKind Kind { get; init; }
-
-    /// <summary>The local day that it is about.</summary>
-    public required LocalDate Date { get; init; }
-
-    /// <summary>When it was worked out.</summary>
-    public required Instant MadeAt { get; init; }
-
-    /// <summary>The lawn it is about.</summary>
-    public required Lawn Lawn { get; init; }
-
-    /// <summary>The subject line: it carries the verdict.</summary>
-    public required Phrase Subject { get; init; }
-
-    /// <summary>The verdict in one sentence.</summary>
-    public required Phrase Headline { get; init; }
-
     /// <summary>The decision on mowing.</summary>
     public required MowingAdvice Mowing { get; init; }
-
-    /// <summary>Cautions where the work can hurt someone.</summary>
-    public required ImmutableArray<Phrase> Cautions { get; init; }
 
     /// <summary>The day, hour by hour.</summary>
     public required ImmutableArray<BriefingHour> Hours { get; init; }
 
     /// <summary>Numbers of the day.</summary>
     public required ImmutableArray<BriefingFact> Facts { get; init; }
-
-    /// <summary>From whom the data are, how old, what is missing.</summary>
-    public required ImmutableArray<DataNote> Data { get; init; }
 }

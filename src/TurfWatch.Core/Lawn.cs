@@ -97,4 +97,25 @@ public sealed record Lawn
 
     /// <summary>The units of the messages.</summary>
     public UnitSystem Units { get; init; } = UnitSystem.UsCustomary;
+
+    /// <summary>Day of the weekly digest; null when none is wanted.</summary>
+    public IsoDayOfWeek? DigestDay { get; init; } = IsoDayOfWeek.Saturday;
+
+    /// <summary>Whether alerts are wanted as windows open and close.</summary>
+    public bool Alerts { get; init; } = true;
+
+    /// <summary>Days on which the owner may water by local rules; empty means every day.</summary>
+    public ImmutableArray<IsoDayOfWeek> WaterDays { get; init; } = [];
+
+    /// <summary>What the sprinklers give [mm/h], measured with cans; null when not known.</summary>
+    public double? SprinklerMmH { get; init; }
+
+    /// <summary>The fertilizer at hand; null when not told.</summary>
+    public FertilizerGrade? Fertilizer { get; init; }
+
+    /// <summary>Dogs use the lawn.</summary>
+    public bool Pets { get; init; }
+
+    /// <summary>The last soil test; null when not told.</summary>
+    public SoilTest? SoilTest { get; init; }
 }

@@ -20,6 +20,9 @@ public enum JournalKind
 
     /// <summary>Measured the soil with a thermometer; the amount is [°C] at 10 cm.</summary>
     SoilMeasured,
+
+    /// <summary>Saw new seed come up; no amount.</summary>
+    Germinated,
 }
 
 /// <summary>One line of the owner's journal.</summary>
@@ -27,7 +30,17 @@ public enum JournalKind
 /// <param name="Kind">What was done.</param>
 /// <param name="Date">On which local date.</param>
 /// <param name="Amount">How much, in the unit of the kind; null when not told.</param>
-public sealed record JournalEntry(long Id, JournalKind Kind, LocalDate Date, double? Amount);
+public sealed record JournalEntry(long Id, JournalKind Kind, LocalDate Date, double? Amount)
+{
+    /// <summary>Phosphate, P2O5, of a feeding [g/m²]; null when not told.</summary>
+    public double? PhosphateGM2 { get; init; }
+
+    /// <summary>Potash, K2O, of a feeding [g/m²]; null when not told.</summary>
+    public double? PotashGM2 { get; init; }
+
+    /// <summary>The grass that was sown or came up; null when not told.</summary>
+    public GrassKind? Grass { get; init; }
+}
 
 /// <summary>The owner's journal, oldest entry first.</summary>
 /// <param name="Entries">The entries, ordered by date.</param>

@@ -2,20 +2,6 @@ using NodaTime;
 
 namespace TurfWatch.Core;
 
-/// <summary>One past day at a place; NaN where not known.</summary>
-/// <param name="Date">The day.</param>
-/// <param name="MeanC">Mean temperature [°C].</param>
-/// <param name="MinC">Minimum [°C].</param>
-/// <param name="MaxC">Maximum [°C].</param>
-/// <param name="RainMm">Rain and melted snow [mm].</param>
-public readonly record struct ClimateDay(
-    LocalDate Date,
-    double MeanC,
-    double MinC,
-    double MaxC,
-    double RainMm
-);
-
 /// <summary>Past days in, the usual course of the year out.</summary>
 /// <remarks>
 /// The value of a day of the year is the mean over all years of the days up to 7 before and after it (a moving

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
 
 namespace TurfWatch.Host.Commands;

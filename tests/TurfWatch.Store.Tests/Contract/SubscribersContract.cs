@@ -46,6 +46,13 @@ public abstract class SubscribersContract : StoreContract
             MowDays = [IsoDayOfWeek.Saturday, IsoDayOfWeek.Sunday],
             MowingTime = Duration.FromMinutes(45),
             Units = UnitSystem.Metric,
+            DigestDay = null,
+            Alerts = false,
+            WaterDays = [IsoDayOfWeek.Tuesday],
+            SprinklerMmH = 12.5,
+            Fertilizer = new(16, 4, 8),
+            Pets = true,
+            SoilTest = new() { Date = new(2026, 2, 3), Ph = 7.9 },
         };
         var plain = new Lawn { Place = Samples.Lawn().Place, Grass = GrassKind.StAugustine };
         foreach (

@@ -1,4 +1,4 @@
-namespace TurfWatch.Core.Agronomy;
+namespace TurfWatch.Core;
 
 /// <summary>The nutrients whose percentages make up a grade.</summary>
 public enum Nutrient

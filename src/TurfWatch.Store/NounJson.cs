@@ -2,6 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using NodaTime;
 using NodaTime.Text;
+using TurfWatch.Core;
 
 namespace TurfWatch.Store;
 
@@ -19,6 +20,7 @@ internal static class NounJson
             new PatternConverter<LocalDate>(LocalDatePattern.Iso),
             new PatternConverter<LocalTime>(LocalTimePattern.ExtendedIso),
             new PatternConverter<Duration>(DurationPattern.Roundtrip),
+            new GradeConverter(),
         },
     };
 
@@ -38,5 +40,30 @@ internal static class NounJson
 
         public override void Write(Utf8JsonWriter writer, T value, JsonSerializerOptions options) =>
             writer.WriteStringValue(pattern.Format(value));
+    }
+
+    private sealed class GradeConverter : JsonConverter<FertilizerGrade>
+    {
+        public override FertilizerGrade Read(
+            ref Utf8JsonReader reader,
+            Type typeToConvert,
+            JsonSerializerOptions options
+        )
+        {
+            var numbers = JsonSerializer.Deserialize<double[]>(ref reader);
+            return numbers is [var nitrogen, var phosphate, var potash]
+                ? new(nitrogen, phosphate, potash)
+                : throw new JsonException("a grade is a list of three numbers");
+        }
+
+        public override void Write(
+            Utf8JsonWriter writer,
+            FertilizerGrade value,
+            JsonSerializerOptions options
+        ) =>
+            JsonSerializer.Serialize<double[]>(
+                writer,
+                [value.NitrogenPercent, value.PhosphatePercent, value.PotashPercent]
+            );
     }
 }

@@ -12,7 +12,6 @@ internal static class NounJson
     private static readonly JsonSerializerOptions Options = new()
     {
         IgnoreReadOnlyProperties = true,
-        DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
         Converters =
         {
             new JsonStringEnumConverter(),

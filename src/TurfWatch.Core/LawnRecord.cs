@@ -30,7 +30,14 @@ public enum JournalKind
 /// <param name="Kind">What was done.</param>
 /// <param name="Date">On which local date.</param>
 /// <param name="Amount">How much, in the unit of the kind; null when not told.</param>
-public sealed record JournalEntry(long Id, JournalKind Kind, LocalDate Date, double? Amount)
+/// <param name="Time">At what local time; null when not told. Only a reading of the soil has one.</param>
+public sealed record JournalEntry(
+    long Id,
+    JournalKind Kind,
+    LocalDate Date,
+    double? Amount,
+    LocalTime? Time = null
+)
 {
     /// <summary>Phosphate, P2O5, of a feeding [g/m²]; null when not told.</summary>
     public double? PhosphateGM2 { get; init; }

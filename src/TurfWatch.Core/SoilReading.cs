@@ -18,6 +18,9 @@ public readonly record struct SoilReading(
     private static readonly LocalTime LikelyHour = new(16, 0);
     private const double LikelySpreadHours = 3;
 
+    // A time from someone's memory (judgement, no source).
+    private const double ToldSpreadHours = 0.25;
+
     /// <summary>The readings of a journal, oldest first.</summary>
     /// <param name="record">The journal.</param>
     /// <param name="zone">The lawn's zone.</param>
@@ -31,9 +34,12 @@ public readonly record struct SoilReading(
             .. record
                 .Entries.Where(e => e is { Kind: JournalKind.SoilMeasured, Amount: not null })
                 .Select(e => new SoilReading(
-                    Instant.Min(now, (e.Date + LikelyHour).InZoneLeniently(zone).ToInstant()),
+                    Instant.Min(
+                        now,
+                        (e.Date + (e.Time ?? LikelyHour)).InZoneLeniently(zone).ToInstant()
+                    ),
                     e.Amount!.Value,
-                    HoursUnsure: LikelySpreadHours
+                    HoursUnsure: e.Time is null ? LikelySpreadHours : ToldSpreadHours
                 ))
                 .OrderBy(r => r.At),
         ];

@@ -20,15 +20,16 @@ public sealed class Journal
         JournalKind kind,
         LocalDate date,
         double? amount,
-        CancellationToken cancellation
+        CancellationToken cancellation,
+        LocalTime? time = null
     ) =>
         _database.WriteAsync(
             t =>
             {
                 var id = t.Connection!.ExecuteScalar<long>(
                     """
-                    INSERT INTO journal_entry (lawn_id, kind, date, amount)
-                    VALUES (@lawnId, @kind, @date, @amount)
+                    INSERT INTO journal_entry (lawn_id, kind, date, amount, time)
+                    VALUES (@lawnId, @kind, @date, @amount, @time)
                     RETURNING id
                     """,
                     new
@@ -37,10 +38,11 @@ public sealed class Journal
                         kind = kind.ToString(),
                         date = SqliteDatabase.Iso(date),
                         amount,
+                        time = time is { } told ? LocalTimePattern.GeneralIso.Format(told) : null,
                     },
                     t
                 );
-                return new JournalEntry(id, kind, date, amount);
+                return new JournalEntry(id, kind, date, amount, time);
             },
             cancellation
         );
@@ -61,15 +63,16 @@ public sealed class Journal
     public Task<LawnRecord> LoadAsync(long lawnId, CancellationToken cancellation) =>
         _database.ReadAsync(
             c => new LawnRecord([
-                .. c.Query<(long Id, string Kind, string Date, double? Amount)>(
-                        "SELECT id, kind, date, amount FROM journal_entry WHERE lawn_id = @lawnId ORDER BY date, id",
+                .. c.Query<(long Id, string Kind, string Date, double? Amount, string? Time)>(
+                        "SELECT id, kind, date, amount, time FROM journal_entry WHERE lawn_id = @lawnId ORDER BY date, id",
                         new { lawnId }
                     )
                     .Select(r => new JournalEntry(
                         r.Id,
                         Enum.Parse<JournalKind>(r.Kind),
                         LocalDatePattern.Iso.Parse(r.Date).Value,
-                        r.Amount
+                        r.Amount,
+                        r.Time is null ? null : LocalTimePattern.GeneralIso.Parse(r.Time).Value
                     )),
             ]),
             cancellation

@@ -32,6 +32,12 @@ internal static class JournalCommand
             Description = "Local date, for example 2026-05-31. Left out: today.",
             HelpName = "DATE",
         };
+        var at = new Option<string?>("--time")
+        {
+            Description =
+                "Local time of a soil reading, for example 07:30; it tells the day's swing from the day's error. Only for soil-measured.",
+            HelpName = "TIME",
+        };
         var amount = new Option<string?>("--amount")
         {
             Description =
@@ -50,6 +56,7 @@ internal static class JournalCommand
             lawnId,
             what,
             on,
+            at,
             amount,
         };
         command.Does(
@@ -63,6 +70,16 @@ internal static class JournalCommand
                     kind is not null && parse.GetValue(amount) is { } typed
                         ? Measures.Amount(kind.Value, "--amount", typed, faults)
                         : null;
+                var time = parse.GetValue(at) is { } hour
+                    ? Words.Time("--time", hour, faults)
+                    : null;
+                if (time is not null && kind is { } other and not JournalKind.SoilMeasured)
+                {
+                    faults.Add(
+                        $"--time is {time:HH:mm}, but --what is {Words.Kebab(other.ToString())}; only soil-measured takes a time of day."
+                    );
+                }
+
                 if (faults.Count > 0)
                 {
                     throw new MisuseException(faults);
@@ -70,14 +87,22 @@ internal static class JournalCommand
 
                 await using var store = await SubscribersCommand.OpenAsync(parse, terminal, cancel);
                 var lawn = await LawnAsync(store, parse.GetValue(lawnId), cancel);
-                var today = NodaTime
+                var now = NodaTime
                     .Instant.FromDateTimeOffset(terminal.Clock.GetUtcNow())
                     .InZone(lawn.Place.Zone)
-                    .Date;
+                    .LocalDateTime;
+                var today = now.Date;
                 if (date > today)
                 {
                     throw new MisuseException(
                         $"--on is {date:uuuu-MM-dd}, which is still to come at the lawn (today is {today:uuuu-MM-dd}); write down what has been done."
+                    );
+                }
+
+                if ((date ?? today) == today && time > now.TimeOfDay)
+                {
+                    throw new MisuseException(
+                        $"--time is {time:HH:mm}, which is still to come at the lawn (it is {now:HH:mm} there); write down what has been done, with --on for another day."
                     );
                 }
 
@@ -86,10 +111,12 @@ internal static class JournalCommand
                     kind!.Value,
                     date ?? today,
                     much,
-                    cancel
+                    cancel,
+                    time
                 );
                 await terminal.Out.WriteLineAsync(
                     $"'{lawn.Name}': {Words.Kebab(entry.Kind.ToString())} on {entry.Date:uuuu-MM-dd} {Measures.Show(entry.Kind, entry.Amount)}".TrimEnd()
+                        + Time(entry)
                         + "."
                 );
                 return CommandShell.Ok;
@@ -113,6 +140,7 @@ internal static class JournalCommand
                 {
                     await terminal.Out.WriteLineAsync(
                         $"{entry.Id, 6}  {entry.Date:uuuu-MM-dd}  {Words.Kebab(entry.Kind.ToString()), -13}  {Measures.Show(entry.Kind, entry.Amount)}".TrimEnd()
+                            + Time(entry)
                     );
                 }
 
@@ -167,6 +195,9 @@ internal static class JournalCommand
         );
         return command;
     }
+
+    private static string Time(JournalEntry entry) =>
+        entry.Time is { } time ? $" at {time:HH:mm}" : "";
 
     private static Option<long> LawnIdOption() =>
         new("--lawn")

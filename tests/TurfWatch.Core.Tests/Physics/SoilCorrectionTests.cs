@@ -149,6 +149,21 @@ public class SoilCorrectionTests
         Assert.All(readings, r => Assert.Equal(3, r.HoursUnsure));
     }
 
+    [Fact]
+    public void A_reading_with_its_hour_lies_there_and_is_surer_of_it()
+    {
+        var zone = DateTimeZoneProviders.Tzdb["America/Chicago"];
+        var record = new LawnRecord([
+            new(1, JournalKind.SoilMeasured, new(2026, 4, 2), 11, new LocalTime(7, 30)),
+        ]);
+        var reading = Assert.Single(
+            SoilReading.From(record, zone, Instant.FromUtc(2026, 4, 5, 12, 0))
+        );
+        // 7:30 in the morning under daylight time (UTC - 5 h).
+        Assert.Equal(Instant.FromUtc(2026, 4, 2, 12, 30), reading.At);
+        Assert.Equal(0.25, reading.HoursUnsure);
+    }
+
     private static SiteConditions Flat(int hours, double soilC)
     {
         var run = Run(MadeWeather.Turf, MadeWeather.Hours(hours));

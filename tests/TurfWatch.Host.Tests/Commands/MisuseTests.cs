@@ -52,6 +52,14 @@ public sealed class MisuseTests : IDisposable
         "journal add --lawn 1 --what fed --amount 3in",
         "write a number and its unit (lb/1000sqft, g/m2)"
     )]
+    [InlineData(
+        "journal add --lawn 1 --what mowed --time 07:30",
+        "--time is 07:30, but --what is mowed; only soil-measured takes a time of day"
+    )]
+    [InlineData(
+        "journal add --lawn 1 --what soil-measured --amount 61F --time noon",
+        "--time is 'noon'; write a time of day from 00:00 to 23:59"
+    )]
     [InlineData("subscribers add --zip 85719", "--email")]
     [InlineData("mow", "mow")]
     public async Task Other_verbs_do_too(string args, string sentence)

@@ -101,6 +101,9 @@ public sealed class SubscribersCommandTests : IDisposable
         await RunAsync("subscribers add --email a@example.org --zip 40502 --grass tall-fescue");
         await RunAsync("journal add --lawn 1 --what mowed --on 2025-05-01 --amount 3in");
         await RunAsync("journal add --lawn 1 --what fed --on 2025-04-01 --amount 1lb/1000sqft");
+        await RunAsync(
+            "journal add --lawn 1 --what soil-measured --on 2025-05-02 --time 7:30 --amount 59F"
+        );
         var listed = await RunAsync("journal list --lawn 1");
         var removed = await RunAsync("journal remove --lawn 1 --entry 1");
         var missing = await RunAsync("journal remove --lawn 1 --entry 1");
@@ -109,6 +112,11 @@ public sealed class SubscribersCommandTests : IDisposable
         Assert.Contains("2025-05-01  mowed          7.6 cm", listed.Out, StringComparison.Ordinal);
         Assert.Contains(
             "2025-04-01  fed            4.88 g/m2",
+            listed.Out,
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            "2025-05-02  soil-measured  15 C at 07:30",
             listed.Out,
             StringComparison.Ordinal
         );

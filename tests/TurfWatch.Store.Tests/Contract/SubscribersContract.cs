@@ -147,18 +147,23 @@ public abstract class SubscribersContract : StoreContract
     {
         var lawn = (await SubscribeAsync()).Lawns[0].Id;
         var later = await AddAsync(JournalKind.Mowed, new(2026, 11, 20), 3.8);
-        var earlier = await AddAsync(JournalKind.SoilMeasured, new(2026, 3, 1), -0.5);
+        var earlier = await AddAsync(JournalKind.SoilMeasured, new(2026, 3, 1), -0.5, new(7, 30));
         var taken = await AddAsync(JournalKind.Fed, new(2026, 5, 1), null);
 
         Assert.True(await Store.Journal.RemoveAsync(taken.Id, Cancellation));
         Assert.False(await Store.Journal.RemoveAsync(taken.Id, Cancellation));
         await RestartAsync();
+        Assert.Equal(new LocalTime(7, 30), earlier.Time);
         Assert.Equal(
             [earlier, later],
             (await Store.Journal.LoadAsync(lawn, Cancellation)).Entries.AsEnumerable()
         );
 
-        Task<JournalEntry> AddAsync(JournalKind kind, LocalDate date, double? amount) =>
-            Store.Journal.AddAsync(lawn, kind, date, amount, Cancellation);
+        Task<JournalEntry> AddAsync(
+            JournalKind kind,
+            LocalDate date,
+            double? amount,
+            LocalTime? time = null
+        ) => Store.Journal.AddAsync(lawn, kind, date, amount, Cancellation, time);
     }
 }

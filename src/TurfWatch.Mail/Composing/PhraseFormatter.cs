@@ -34,6 +34,7 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
             LocalDate date => Day(date),
             int number => number.ToString("#,##0", CultureInfo.InvariantCulture),
             string text => PlainText.Clip(PlainText.OneLine(text), LongestText),
+            Phrase phrase => Text(phrase),
             _ => "",
         };
 
@@ -86,8 +87,14 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
 
     public LocalDateTime Local(Instant instant) => instant.InZone(zone).LocalDateTime;
 
+    /// <summary>Further off than two weeks a day of the week tells nothing.</summary>
     public string Day(LocalDate date) =>
-        date == today ? "today" : $"{date.DayOfWeek}, {Short(date)}";
+        Math.Abs(Period.DaysBetween(today, date)) switch
+        {
+            0 => "today",
+            <= 14 => LongDay(date),
+            _ => Short(date),
+        };
 
     public string LongDay(LocalDate date) => $"{date.DayOfWeek}, {Short(date)}";
 

@@ -6,7 +6,7 @@ namespace TurfWatch.Core;
 /// Weather and soil of one cell and surface class, day by local day. All columns have <see cref="Count"/> entries;
 /// what is not known is NaN.
 /// </summary>
-public sealed record SiteDays
+public sealed partial record SiteDays
 {
     /// <summary>The first day.</summary>
     public required LocalDate First { get; init; }

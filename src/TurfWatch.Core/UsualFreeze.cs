@@ -55,18 +55,7 @@ public sealed record UsualFreeze(
 
     private static MonthDay? At(double[] ordered, double share)
     {
-        if (ordered.Length == 0)
-        {
-            return null;
-        }
-
-        var place = (ordered.Length - 1) * share;
-        var low = (int)Math.Floor(place);
-        var high = Math.Min(low + 1, ordered.Length - 1);
-        var weight = place - low;
-        // An infinite neighbour without weight is none.
-        var day =
-            weight == 0 ? ordered[low] : ordered[low] + (weight * (ordered[high] - ordered[low]));
+        var day = Quantile.At(ordered, share);
         return double.IsFinite(day) ? new((int)Math.Round(day)) : null;
     }
 }

@@ -45,6 +45,9 @@ public sealed record JournalEntry(
     /// <summary>Potash, K2O, of a feeding [g/m²]; null when not told.</summary>
     public double? PotashGM2 { get; init; }
 
+    /// <summary>Height of the grass before it was mowed, by a ruler [cm]; null when not told.</summary>
+    public double? HeightBeforeCm { get; init; }
+
     /// <summary>The grass that was sown or came up; null when not told.</summary>
     public GrassKind? Grass { get; init; }
 }

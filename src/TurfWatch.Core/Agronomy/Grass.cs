@@ -22,6 +22,26 @@ public sealed record Figure(double Value, string Source);
 /// <param name="Source">Who says so.</param>
 public sealed record MowingHeights(double MinCm, double UsualCm, double MaxCm, string Source);
 
+/// <summary>What a grass does when it dries out.</summary>
+/// <param name="GoesBrown">It rests and comes back; false when it suffers instead.</param>
+/// <param name="SurvivalMm">Water that keeps the crowns of a brown lawn alive [mm].</param>
+/// <param name="EveryDays">Days between such waterings.</param>
+/// <param name="Text">The same in a few words, to follow the grass's name.</param>
+/// <param name="Source">Who says so.</param>
+public sealed record DroughtHabit(
+    bool GoesBrown,
+    double SurvivalMm,
+    int EveryDays,
+    string Text,
+    string Source
+);
+
+/// <summary>How a grass bears shade.</summary>
+/// <param name="LeastSunHours">Hours of sun a day below which it thins.</param>
+/// <param name="Text">The same in a few words, to follow the grass's name.</param>
+/// <param name="Source">Who says so.</param>
+public sealed record ShadeHabit(double LeastSunHours, string Text, string Source);
+
 /// <summary>What is known of one grass; the figures and their sources are in <c>grasses.json</c>.</summary>
 public sealed record Grass
 {
@@ -51,6 +71,27 @@ public sealed record Grass
 
     /// <summary>Soil temperature at 10 cm above which they start again in spring [°C].</summary>
     public required Figure GreenUpSoilC { get; init; }
+
+    /// <summary>Soil temperature at 10 cm above which the shoots stop [°C].</summary>
+    public required Figure ShootStopSoilC { get; init; }
+
+    /// <summary>Soil temperature at 10 cm above which the roots stop [°C]; null when no lawn's soil gets there.</summary>
+    public Figure? RootStopSoilC { get; init; }
+
+    /// <summary>Height to mow at in heat or drought [cm]; null when it is not raised.</summary>
+    public Figure? StressHeightCm { get; init; }
+
+    /// <summary>Least height to mow at before winter rest [cm]; null when it is not raised.</summary>
+    public Figure? FallHeightCm { get; init; }
+
+    /// <summary>Height of the one low cut after green-up [cm]; null when it must not be cut low.</summary>
+    public Figure? SpringScalpCm { get; init; }
+
+    /// <summary>What it does when it dries out.</summary>
+    public required DroughtHabit Drought { get; init; }
+
+    /// <summary>How it bears shade.</summary>
+    public required ShadeHabit Shade { get; init; }
 
     /// <summary>Growth in height when nothing is short [cm/day].</summary>
     public required Figure MaxLeafGrowthCmPerDay { get; init; }

@@ -53,12 +53,28 @@ public static class Grasses
             GrowthSpreadC = row.GrowthSpreadC,
             DormancySoilC = row.DormancySoilC,
             GreenUpSoilC = row.GreenUpSoilC,
+            ShootStopSoilC = row.ShootStopSoilC,
+            RootStopSoilC = row.RootStopSoilC,
+            StressHeightCm = ToCm(row.StressHeightIn),
+            FallHeightCm = ToCm(row.FallHeightIn),
+            SpringScalpCm = ToCm(row.SpringScalpIn),
+            Drought = new(
+                row.Drought.GoesBrown,
+                row.Drought.SurvivalIn * CmPerInch * 10,
+                row.Drought.EveryDays,
+                row.Drought.Text,
+                row.Drought.Source
+            ),
+            Shade = row.Shade,
             MaxLeafGrowthCmPerDay = row.MaxLeafGrowthCmPerDay,
             WaterStressDepletion = row.WaterStressDepletion,
         };
 
     private static MowingHeights ToCm(HeightRow row) =>
         new(row.Min * CmPerInch, row.Usual * CmPerInch, row.Max * CmPerInch, row.Source);
+
+    private static Figure? ToCm(Figure? inches) =>
+        inches is null ? null : new(inches.Value * CmPerInch, inches.Source);
 
     private sealed record Sheet(string About, Row[] Grasses);
 
@@ -71,9 +87,24 @@ public static class Grasses
         Figure GrowthSpreadC,
         Figure DormancySoilC,
         Figure GreenUpSoilC,
+        Figure ShootStopSoilC,
+        DroughtRow Drought,
+        ShadeHabit Shade,
         Figure MaxLeafGrowthCmPerDay,
         Figure WaterStressDepletion,
-        HeightRow? WinterOverseedHeightIn = null
+        HeightRow? WinterOverseedHeightIn = null,
+        Figure? RootStopSoilC = null,
+        Figure? StressHeightIn = null,
+        Figure? FallHeightIn = null,
+        Figure? SpringScalpIn = null
+    );
+
+    private sealed record DroughtRow(
+        bool GoesBrown,
+        double SurvivalIn,
+        int EveryDays,
+        string Text,
+        string Source
     );
 
     private sealed record HeightRow(double Min, double Usual, double Max, string Source);

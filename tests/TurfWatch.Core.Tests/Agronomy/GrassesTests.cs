@@ -23,6 +23,13 @@ public sealed class GrassesTests
                 grass.GreenUpSoilC.Source,
                 grass.MaxLeafGrowthCmPerDay.Source,
                 grass.WaterStressDepletion.Source,
+                grass.ShootStopSoilC.Source,
+                grass.RootStopSoilC?.Source ?? "none",
+                grass.StressHeightCm?.Source ?? "none",
+                grass.FallHeightCm?.Source ?? "none",
+                grass.SpringScalpCm?.Source ?? "none",
+                grass.Drought.Source,
+                grass.Shade.Source,
             ];
             Assert.DoesNotContain(sources, string.IsNullOrWhiteSpace);
         }
@@ -65,6 +72,51 @@ public sealed class GrassesTests
         var bermuda = Grasses.Of(GrassKind.Bermuda);
         Assert.Equal((50 - 32) / 1.8, bermuda.DormancySoilC.Value, 0.05);
         Assert.Equal((58 - 32) / 1.8, bermuda.GreenUpSoilC.Value, 0.05);
+    }
+
+    // NC State / Turf Council of NC 2005: cool-season shoots 90 °F, roots 77 °F; warm-season shoots 120 °F.
+    [Theory]
+    [InlineData(GrassKind.TallFescue, 90, 77)]
+    [InlineData(GrassKind.Bermuda, 120, null)]
+    public void Shoots_and_roots_stop_where_the_table_says(
+        GrassKind kind,
+        double shootsF,
+        int? rootsF
+    )
+    {
+        var grass = Grasses.Of(kind);
+        Assert.Equal((shootsF - 32) / 1.8, grass.ShootStopSoilC.Value, 0.05);
+        Assert.Equal(rootsF is { } f ? (f - 32) / 1.8 : null, grass.RootStopSoilC?.Value);
+    }
+
+    // Iowa State University extension 1994: bluegrass at 3 in in summer. University of Georgia 2022: bermudagrass
+    // at 1.5 in and centipedegrass at 2 in for fall.
+    [Fact]
+    public void Seasonal_heights_are_those_the_extension_services_print()
+    {
+        Assert.Equal(3 * 2.54, Grasses.Of(GrassKind.KentuckyBluegrass).StressHeightCm!.Value, 9);
+        Assert.Equal(1.5 * 2.54, Grasses.Of(GrassKind.Bermuda).FallHeightCm!.Value, 9);
+        Assert.Equal(2 * 2.54, Grasses.Of(GrassKind.Centipede).FallHeightCm!.Value, 9);
+    }
+
+    [Fact]
+    public void Only_bermudagrass_and_zoysiagrass_are_cut_low_in_spring() =>
+        Assert.Equal(
+            [GrassKind.Bermuda, GrassKind.Zoysia],
+            Grasses.All.Where(g => g.SpringScalpCm is not null).Select(g => g.Kind)
+        );
+
+    // University of Nebraska (Reicher 2012): a quarter inch every four weeks for bluegrass, two to three for fescue.
+    [Fact]
+    public void Bluegrass_rests_through_drought_and_tall_fescue_does_not()
+    {
+        var (blue, tall) = (
+            Grasses.Of(GrassKind.KentuckyBluegrass).Drought,
+            Grasses.Of(GrassKind.TallFescue).Drought
+        );
+        Assert.Equal((true, 6.35, 28), (blue.GoesBrown, blue.SurvivalMm, blue.EveryDays));
+        Assert.False(tall.GoesBrown);
+        Assert.InRange(tall.EveryDays, 14, 21);
     }
 
     [Fact]

@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace TurfWatch.Core;
 
 /// <summary>The nutrients whose percentages make up a grade.</summary>
@@ -53,6 +55,13 @@ public sealed record FertilizerGrade
 
     /// <summary>Potash, K2O [% by weight].</summary>
     public double PotashPercent { get; }
+
+    /// <summary>The grade as a label writes it, for example 16-4-8.</summary>
+    public string Text =>
+        string.Create(
+            CultureInfo.InvariantCulture,
+            $"{NitrogenPercent:0.##}-{PhosphatePercent:0.##}-{PotashPercent:0.##}"
+        );
 
     /// <summary>Percentage of one nutrient.</summary>
     public double Percent(Nutrient nutrient) =>

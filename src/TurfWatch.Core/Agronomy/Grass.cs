@@ -42,6 +42,41 @@ public sealed record DroughtHabit(
 /// <param name="Source">Who says so.</param>
 public sealed record ShadeHabit(double LeastSunHours, string Text, string Source);
 
+/// <summary>Nitrogen that a grass is given.</summary>
+/// <param name="FeedingMinGM2">Least that a feeding is worth spreading for [g/m²].</param>
+/// <param name="FeedingMaxGM2">Most in one feeding [g/m²].</param>
+/// <param name="SeasonMinGM2">Least of the usual range in a season [g/m²].</param>
+/// <param name="SeasonMaxGM2">Most of it: the ceiling [g/m²].</param>
+/// <param name="Source">Who says so.</param>
+public sealed record NitrogenNeed(
+    double FeedingMinGM2,
+    double FeedingMaxGM2,
+    double SeasonMinGM2,
+    double SeasonMaxGM2,
+    string Source
+);
+
+/// <summary>How thick a grass is sown.</summary>
+/// <param name="MinGM2">Least [g/m²].</param>
+/// <param name="UsualGM2">When nothing else speaks [g/m²].</param>
+/// <param name="MaxGM2">Most [g/m²].</param>
+/// <param name="Source">Who says so.</param>
+public sealed record SeedRate(double MinGM2, double UsualGM2, double MaxGM2, string Source);
+
+/// <summary>How a grass comes up.</summary>
+/// <param name="DaysMin">Days after which the first may show.</param>
+/// <param name="DaysMax">Days by which it should.</param>
+/// <param name="LowC">Lower end of the best temperatures at the seed [°C].</param>
+/// <param name="HighC">Upper end [°C].</param>
+/// <param name="Source">Who says so.</param>
+public sealed record Germination(
+    int DaysMin,
+    int DaysMax,
+    double LowC,
+    double HighC,
+    string Source
+);
+
 /// <summary>What is known of one grass; the figures and their sources are in <c>grasses.json</c>.</summary>
 public sealed record Grass
 {
@@ -95,6 +130,24 @@ public sealed record Grass
 
     /// <summary>Growth in height when nothing is short [cm/day].</summary>
     public required Figure MaxLeafGrowthCmPerDay { get; init; }
+
+    /// <summary>Nitrogen a feeding and a season.</summary>
+    public required NitrogenNeed Nitrogen { get; init; }
+
+    /// <summary>The same for it as a winter overseed on a warm-season base; null when it is not used so.</summary>
+    public NitrogenNeed? WinterOverseedNitrogen { get; init; }
+
+    /// <summary>Seeding rate of a new lawn; null for a grass that is planted, not sown.</summary>
+    public SeedRate? Seed { get; init; }
+
+    /// <summary>Seeding rate as a winter overseed on a warm-season base; null when it is not used so.</summary>
+    public SeedRate? WinterOverseedSeed { get; init; }
+
+    /// <summary>Seeds in a kilogram; null for a grass that is planted.</summary>
+    public Figure? SeedsPerKg { get; init; }
+
+    /// <summary>How the seed comes up; null for a grass that is planted.</summary>
+    public Germination? Germination { get; init; }
 
     /// <summary>Share of the plant-available water that may be used before the grass is stressed [0–1].</summary>
     public required Figure WaterStressDepletion { get; init; }

@@ -8,6 +8,7 @@ namespace TurfWatch.Core.Agronomy;
 public static class Grasses
 {
     private const double CmPerInch = 2.54;
+    private const double KgPerLb = 0.45359237;
 
     private static readonly JsonSerializerOptions Json = new(JsonSerializerDefaults.Web)
     {
@@ -67,6 +68,19 @@ public static class Grasses
             ),
             Shade = row.Shade,
             MaxLeafGrowthCmPerDay = row.MaxLeafGrowthCmPerDay,
+            Nitrogen = ToGM2(row.NitrogenLb),
+            WinterOverseedNitrogen = row.WinterOverseedNitrogenLb is { } n ? ToGM2(n) : null,
+            Seed = row.SeedLb is { } seed ? ToGM2(seed) : null,
+            WinterOverseedSeed = row.WinterOverseedSeedLb is { } rye ? ToGM2(rye) : null,
+            SeedsPerKg = row.SeedsPerLb is { } seeds
+                ? seeds with
+                {
+                    Value = seeds.Value / KgPerLb,
+                }
+                : null,
+            Germination = row.Germination is { } g
+                ? new(g.DaysMin, g.DaysMax, (g.LowF - 32) / 1.8, (g.HighF - 32) / 1.8, g.Source)
+                : null,
             WaterStressDepletion = row.WaterStressDepletion,
         };
 
@@ -75,6 +89,23 @@ public static class Grasses
 
     private static Figure? ToCm(Figure? inches) =>
         inches is null ? null : new(inches.Value * CmPerInch, inches.Source);
+
+    private static NitrogenNeed ToGM2(NitrogenRow row) =>
+        new(
+            row.FeedingMin * ProductAmount.PoundPerThousandSquareFeet,
+            row.FeedingMax * ProductAmount.PoundPerThousandSquareFeet,
+            row.SeasonMin * ProductAmount.PoundPerThousandSquareFeet,
+            row.SeasonMax * ProductAmount.PoundPerThousandSquareFeet,
+            row.Source
+        );
+
+    private static SeedRate ToGM2(SeedRow row) =>
+        new(
+            row.Min * ProductAmount.PoundPerThousandSquareFeet,
+            row.Usual * ProductAmount.PoundPerThousandSquareFeet,
+            row.Max * ProductAmount.PoundPerThousandSquareFeet,
+            row.Source
+        );
 
     private sealed record Sheet(string About, Row[] Grasses);
 
@@ -91,12 +122,36 @@ public static class Grasses
         DroughtRow Drought,
         ShadeHabit Shade,
         Figure MaxLeafGrowthCmPerDay,
+        NitrogenRow NitrogenLb,
         Figure WaterStressDepletion,
         HeightRow? WinterOverseedHeightIn = null,
         Figure? RootStopSoilC = null,
         Figure? StressHeightIn = null,
         Figure? FallHeightIn = null,
-        Figure? SpringScalpIn = null
+        Figure? SpringScalpIn = null,
+        NitrogenRow? WinterOverseedNitrogenLb = null,
+        SeedRow? SeedLb = null,
+        SeedRow? WinterOverseedSeedLb = null,
+        Figure? SeedsPerLb = null,
+        GerminationRow? Germination = null
+    );
+
+    private sealed record NitrogenRow(
+        double FeedingMin,
+        double FeedingMax,
+        double SeasonMin,
+        double SeasonMax,
+        string Source
+    );
+
+    private sealed record SeedRow(double Min, double Usual, double Max, string Source);
+
+    private sealed record GerminationRow(
+        int DaysMin,
+        int DaysMax,
+        double LowF,
+        double HighF,
+        string Source
     );
 
     private sealed record DroughtRow(

@@ -5,6 +5,8 @@ namespace TurfWatch.Core.Tests.Agronomy;
 
 public sealed class GrassesTests
 {
+    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+
     [Fact]
     public void Every_grass_a_lawn_can_have_is_described() =>
         Assert.Equal(Enum.GetValues<GrassKind>(), Grasses.All.Select(g => g.Kind));
@@ -30,6 +32,12 @@ public sealed class GrassesTests
                 grass.SpringScalpCm?.Source ?? "none",
                 grass.Drought.Source,
                 grass.Shade.Source,
+                grass.Nitrogen.Source,
+                grass.WinterOverseedNitrogen?.Source ?? "none",
+                grass.Seed?.Source ?? "none",
+                grass.WinterOverseedSeed?.Source ?? "none",
+                grass.SeedsPerKg?.Source ?? "none",
+                grass.Germination?.Source ?? "none",
             ];
             Assert.DoesNotContain(sources, string.IsNullOrWhiteSpace);
         }
@@ -117,6 +125,72 @@ public sealed class GrassesTests
         Assert.Equal((true, 6.35, 28), (blue.GoesBrown, blue.SurvivalMm, blue.EveryDays));
         Assert.False(tall.GoesBrown);
         Assert.InRange(tall.EveryDays, 14, 21);
+    }
+
+    // As printed, lb of N on 1,000 sq ft a season: Texas AgriLife (McAfee) bermudagrass 2-4, buffalograss 1-2;
+    // University of Florida, north: centipedegrass 1-2, St. Augustinegrass 2-4; University of Illinois (1995):
+    // tall fescue 2-4, Kentucky bluegrass 1-4, fine fescue 1-3.
+    [Theory]
+    [InlineData(GrassKind.Bermuda, 2, 4)]
+    [InlineData(GrassKind.Buffalograss, 1, 2)]
+    [InlineData(GrassKind.Centipede, 1, 2)]
+    [InlineData(GrassKind.StAugustine, 2, 4)]
+    [InlineData(GrassKind.TallFescue, 2, 4)]
+    [InlineData(GrassKind.KentuckyBluegrass, 1, 4)]
+    [InlineData(GrassKind.FineFescue, 1, 3)]
+    public void Nitrogen_of_a_season_is_what_the_extension_services_print(
+        GrassKind kind,
+        double minLb,
+        double maxLb
+    )
+    {
+        var need = Grasses.Of(kind).Nitrogen;
+        Assert.Equal(minLb * Lb, need.SeasonMinGM2, 1e-9);
+        Assert.Equal(maxLb * Lb, need.SeasonMaxGM2, 1e-9);
+        Assert.InRange(need.FeedingMaxGM2, need.FeedingMinGM2, Lb + 1e-9);
+    }
+
+    // Printed: 4.882 g/m² is a pound on 1,000 sq ft; Kansas State: tall fescue 6-8 lb (the upper end), Kentucky
+    // bluegrass up to 3; LSU AgCenter: annual ryegrass 5-10, zoysiagrass 1-2, bermudagrass 0.75-1 lb.
+    [Theory]
+    [InlineData(GrassKind.TallFescue, 5, 8)]
+    [InlineData(GrassKind.KentuckyBluegrass, 1, 3)]
+    [InlineData(GrassKind.AnnualRyegrass, 5, 10)]
+    [InlineData(GrassKind.Zoysia, 1, 2)]
+    [InlineData(GrassKind.Bermuda, 0.75, 1)]
+    public void Seeding_rates_are_those_printed(GrassKind kind, double minLb, double maxLb)
+    {
+        var rate = Grasses.Of(kind).Seed!;
+        Assert.Equal(minLb * 4.882, rate.MinGM2, 0.005);
+        Assert.Equal(maxLb * 4.882, rate.MaxGM2, 0.005);
+        Assert.InRange(rate.UsualGM2, rate.MinGM2, rate.MaxGM2);
+    }
+
+    // Purdue, after Beard: tall fescue and perennial ryegrass 68-86 °F, Kentucky bluegrass 59-86, red fescue 59-77.
+    [Theory]
+    [InlineData(GrassKind.TallFescue, 20, 30)]
+    [InlineData(GrassKind.PerennialRyegrass, 20, 30)]
+    [InlineData(GrassKind.KentuckyBluegrass, 15, 30)]
+    [InlineData(GrassKind.FineFescue, 15, 25)]
+    public void Seed_comes_up_best_between_the_printed_temperatures(
+        GrassKind kind,
+        double lowC,
+        double highC
+    )
+    {
+        var germination = Grasses.Of(kind).Germination!;
+        Assert.Equal(lowC, germination.LowC, 0.05);
+        Assert.Equal(highC, germination.HighC, 0.05);
+        Assert.True(germination.DaysMin < germination.DaysMax);
+    }
+
+    [Fact]
+    public void A_planted_grass_has_neither_seed_nor_germination()
+    {
+        var planted = Grasses.Of(GrassKind.StAugustine);
+        Assert.Null(planted.Seed);
+        Assert.Null(planted.Germination);
+        Assert.Null(planted.SeedsPerKg);
     }
 
     [Fact]

@@ -19,6 +19,9 @@ public sealed record UsualFreeze(
     int WithoutFreeze
 )
 {
+    /// <summary>Half of the seasons are earlier; null when half or more have no freeze.</summary>
+    public MonthDay? Median { get; init; }
+
     /// <summary>A day of the cold season.</summary>
     /// <param name="Days">Days after 1 July.</param>
     public readonly record struct MonthDay(int Days)
@@ -50,7 +53,10 @@ public sealed record UsualFreeze(
             )
             .Order()
             .ToArray();
-        return new(At(days, 0.1), At(days, 0.9), days.Length, days.Count(d => !double.IsFinite(d)));
+        return new(At(days, 0.1), At(days, 0.9), days.Length, days.Count(d => !double.IsFinite(d)))
+        {
+            Median = At(days, 0.5),
+        };
     }
 
     private static MonthDay? At(double[] ordered, double share)

@@ -1,0 +1,93 @@
+using NodaTime;
+using TurfWatch.Core.Agronomy;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>Subject and headline of an alert.</summary>
+internal static class AlertWording
+{
+    /// <summary>The subject line: what, and what happened to it.</summary>
+    public static Phrase Subject(SeasonWindow window, WindowEvent what)
+    {
+        var name = Short(window.Kind);
+        return (window.Kind, what, window.Closes?.Median) switch
+        {
+            (WindowKind.FirstFreeze, _, _) => Phrase.Of(
+                $"First freeze expected about {window.Opens.Median!.Value}"
+            ),
+            (WindowKind.Germination, WindowEvent.Opened, _) => Phrase.Of(
+                $"New seed should be coming up"
+            ),
+            (WindowKind.Germination, WindowEvent.ClosingSoon, _) => Phrase.Of(
+                $"New seed should be up by now"
+            ),
+            (_, WindowEvent.Opened, _) => Phrase.Of($"{name} window open"),
+            (_, WindowEvent.ClosingSoon, { } date) => Phrase.Of(
+                $"{name} window closes about {date}"
+            ),
+            (_, WindowEvent.ClosingSoon, _) => Phrase.Of($"{name} window closes soon"),
+            _ => Phrase.Of($"{name} window has closed"),
+        };
+    }
+
+    /// <summary>Why now, in one sentence.</summary>
+    public static Phrase Headline(LawnYear year, SeasonWindow window, WindowEvent what)
+    {
+        if (window.Kind == WindowKind.FirstFreeze)
+        {
+            return Phrase.Of(
+                $"The air is expected to reach {Quantity.TemperatureC(0)} about {window.Opens.Median!.Value}, for the first time this season."
+            );
+        }
+
+        return what switch
+        {
+            WindowEvent.Opened => Opened(window),
+            WindowEvent.ClosingSoon => window.Closes?.Median is { } date
+                ? Phrase.Of(
+                    $"Time is running out: about {date} is the last day that we would count on, and your journal does not say that it is done."
+                )
+                : Phrase.Of($"Time is running out, and your journal does not say that it is done."),
+            _ => Phrase.Of(
+                $"Nothing in your journal says that it was done. If you did it, write it down; if not, it is too late for this season."
+            ),
+        };
+    }
+
+    private static Phrase Opened(SeasonWindow window) =>
+        (window.Best, window.Closes?.Median) switch
+        {
+            ({ Earliest: { } from, Latest: { } until }, { } last) => Phrase.Of(
+                $"Now is the time: best between {from} and {until}, likely to close about {last}."
+            ),
+            (_, { } last) => Phrase.Of($"Now is the time, until about {last}."),
+            _ => Phrase.Of($"Now is the time; when it closes cannot be said yet."),
+        };
+
+    // A few words that stand before "window".
+    private static string Short(WindowKind kind) =>
+        kind switch
+        {
+            WindowKind.Overseed => "Overseed",
+            WindowKind.CoolSeasonSeeding => "Fall seeding",
+            WindowKind.Germination => "Germination",
+            WindowKind.FirstRyeFeeding => "First rye feeding",
+            WindowKind.RyeFeeding => "Rye feeding",
+            WindowKind.FinalFallFeeding => "Last fall feeding",
+            WindowKind.SummerFeeding => "Summer feeding",
+            WindowKind.CoolFallFeeding => "Fall feeding",
+            WindowKind.LateFallFeeding => "Late-fall feeding",
+            WindowKind.WinterWeedPreEmergent => "Winter-weed pre-emergent",
+            WindowKind.CrabgrassPreEmergent => "Crabgrass pre-emergent",
+            WindowKind.SpringScalp => "Spring low cut",
+            WindowKind.SpringTransition => "Spring transition",
+            WindowKind.SummerStress => "Summer stress",
+            WindowKind.CoreAeration => "Core aeration",
+            WindowKind.Dethatching => "Dethatching",
+            WindowKind.Dormancy => "Dormancy",
+            WindowKind.FirstFrost => "First frost",
+            WindowKind.FirstFreeze => "First freeze",
+            WindowKind.GreenUp => "Green-up",
+            _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "use a named window"),
+        };
+}

@@ -1,0 +1,92 @@
+using System.Collections.Immutable;
+using NodaTime;
+using TurfWatch.Core.Agronomy;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>
+/// The alerts that are due on a day: windows that are open, close soon, or closed in the last days with nothing on
+/// record. Which of them went out already is the outbox's knowledge: <see cref="SeasonAlert.Key"/> once a season.
+/// </summary>
+public static class SeasonAlerts
+{
+    /// <summary>Days after its closing for which a window that closed is still news.</summary>
+    public const int ClosedNewsDays = 7;
+
+    /// <summary>Days ahead within which a first freeze is told before it comes; judgement: as far as a forecast holds.</summary>
+    public const int FreezeDaysAhead = 3;
+
+    /// <summary>
+    /// The alerts, the most pressing first: those that close soon, then those that are open, then those that closed.
+    /// Only windows with something to do, and the first freeze when it is near.
+    /// </summary>
+    /// <param name="year">The lawn, its record, its season and its weather.</param>
+    /// <param name="windows">The season's windows.</param>
+    public static ImmutableArray<SeasonAlert> Of(
+        LawnYear year,
+        ImmutableArray<SeasonWindow> windows
+    ) =>
+        year.Lawn.Alerts
+            ?
+            [
+                .. windows
+                    .Select(w => (Window: w, What: Happened(year, w)))
+                    .Where(a => a.What is not null)
+                    .OrderBy(a => Rank(a.What!.Value))
+                    .ThenBy(a => a.Window.Closes?.Median ?? LocalDate.MaxIsoValue)
+                    .Select(a => Alert(year, a.Window, a.What!.Value)),
+            ]
+            : [];
+
+    private static int Rank(WindowEvent what) =>
+        what switch
+        {
+            WindowEvent.ClosingSoon => 0,
+            WindowEvent.Opened => 1,
+            _ => 2,
+        };
+
+    private static WindowEvent? Happened(LawnYear year, SeasonWindow window)
+    {
+        if (window.Kind == WindowKind.FirstFreeze)
+        {
+            return
+                window.Standing == WindowStanding.Ahead
+                && window.Opens.Median <= year.Date.PlusDays(FreezeDaysAhead)
+                && window.Opens.Latest is not null
+                ? WindowEvent.Opened
+                : null;
+        }
+
+        if (window.Closes is null || window.Steps.IsEmpty)
+        {
+            return null;
+        }
+
+        return window.Standing switch
+        {
+            WindowStanding.Open => WindowEvent.Opened,
+            WindowStanding.ClosingSoon => WindowEvent.ClosingSoon,
+            WindowStanding.Closed
+                when window.Closes.Median is { } closed
+                    && closed.PlusDays(ClosedNewsDays) >= year.Date => WindowEvent.Closed,
+            _ => null,
+        };
+    }
+
+    private static SeasonAlert Alert(LawnYear year, SeasonWindow window, WindowEvent what) =>
+        new()
+        {
+            Kind = MessageKind.Alert,
+            Date = year.Date,
+            MadeAt = year.Now,
+            Lawn = year.Lawn,
+            Window = window,
+            Event = what,
+            Subject = AlertWording.Subject(window, what),
+            Headline = AlertWording.Headline(year, window, what),
+            Facts = [.. AlertFacts.Of(year, window)],
+            Cautions = window.Cautions,
+            Data = year.Weather.Notes,
+        };
+}

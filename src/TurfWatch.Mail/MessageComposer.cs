@@ -6,7 +6,7 @@ using TurfWatch.Mail.Composing;
 
 namespace TurfWatch.Mail;
 
-/// <summary>Turns a briefing into a message.</summary>
+/// <summary>Turns what a message says into a message.</summary>
 public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
 {
     /// <summary>Purpose of the tokens in unsubscribe links.</summary>
@@ -17,11 +17,11 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
 
     /// <summary>
     /// The message as a row for the outbox, complete as it will go over the wire. The same input gives the
-    /// same bytes: the Message-ID follows from subscriber, kind and key, the date is the briefing's.
+    /// same bytes: the Message-ID follows from subscriber, kind and key, the date is the content's.
     /// </summary>
     /// <param name="key">What makes the message unique for the subscriber and kind, see <see cref="OutboxMessage.Key"/>.</param>
     public OutboxMessage Compose(
-        Briefing briefing,
+        MessageContent content,
         Subscriber subscriber,
         string key,
         Instant notBefore,
@@ -29,29 +29,28 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
     )
     {
         var links = Links(subscriber);
-        var view = MessageViewer.View(briefing, sender, links.Visible);
-        var name = tokens.StableName($"{subscriber.Id}|{briefing.Kind}|{key}");
-        var messageId = $"{name}@{sender.FromDomain}";
+        var view = MessageViewer.View(content, sender, links.Visible);
+        var messageId = Name(subscriber, $"{content.Kind}|{key}");
         return new()
         {
             SubscriberId = subscriber.Id,
-            Kind = briefing.Kind,
+            Kind = content.Kind,
             Key = key,
             Recipient = subscriber.Email,
             EnvelopeSender = sender.FromAddress,
             MessageId = messageId,
             NotBefore = notBefore,
             NotAfter = notAfter,
-            Content = Write(view, links, briefing, subscriber, messageId),
+            Content = Write(view, links, content, subscriber, messageId),
         };
     }
 
     /// <summary>What the reader would see; without a subscriber the foot says that it is a preview.</summary>
-    public ComposedParts Render(Briefing briefing, Subscriber? subscriber = null)
+    public ComposedParts Render(MessageContent content, Subscriber? subscriber = null)
     {
         var link = subscriber is null ? "" : Links(subscriber).Visible;
-        var view = MessageViewer.View(briefing, sender, link);
-        return new(view.Subject, PlainTextPart.Write(view), HtmlPart.Write(view));
+        var view = MessageViewer.View(content, sender, link);
+        return new(view.Frame.Subject, PlainTextPart.Write(view), HtmlPart.Write(view));
     }
 
     private static byte[] Bytes(MimeMessage message, string recipient)
@@ -68,20 +67,26 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
     private byte[] Write(
         MessageView view,
         UnsubscribeLinks links,
-        Briefing briefing,
+        MessageContent content,
         Subscriber subscriber,
         string messageId
     )
     {
         using var message = new MimeMessage();
         message.Headers.Clear();
-        message.From.Add(new MailboxAddress(view.Sender, sender.FromAddress));
+        message.From.Add(new MailboxAddress(view.Frame.Sender, sender.FromAddress));
         message.To.Add(new MailboxAddress("", subscriber.Email));
         message.ReplyTo.Add(new MailboxAddress("", sender.Reply));
-        message.Subject = view.Subject;
-        message.Date = briefing.MadeAt.InZone(briefing.Lawn.Place.Zone).ToDateTimeOffset();
+        message.Subject = view.Frame.Subject;
+        message.Date = content.MadeAt.InZone(content.Lawn.Place.Zone).ToDateTimeOffset();
         message.MessageId = messageId;
-        ListHeaders.Add(message.Headers, sender, links);
+        ListHeaders.Add(message.Headers, content.Kind, sender, links);
+        if (content is SeasonAlert alert)
+        {
+            // The events of one window stand together: all refer to a first message that need not exist.
+            message.References.Add(Name(subscriber, $"thread|{alert.Lawn.Id}|{alert.Window.Key}"));
+        }
+
         message.Body = Body(view, messageId);
         message.Prepare(EncodingConstraint.SevenBit);
         return Bytes(message, subscriber.Email);
@@ -104,6 +109,9 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
         body.Boundary = $"=_{messageId.Split('@')[0]}";
         return body;
     }
+
+    private string Name(Subscriber subscriber, string of) =>
+        $"{tokens.StableName($"{subscriber.Id}|{of}")}@{sender.FromDomain}";
 
     private UnsubscribeLinks Links(Subscriber subscriber)
     {

@@ -21,8 +21,12 @@ public sealed partial class MessageBodyTests
     public void HTML_is_small_whole_and_asks_for_nothing_remote(string name)
     {
         var html = Render(name).Html;
-        Assert.InRange(html.Length, 2_000, 60_000);
-        Assert.DoesNotMatch("(?i)<img|<link|<script|<iframe|url\\(|@import|src=", html);
+        // Some mail services cut off what is longer than 102 kB, from hearsay; the link to leave is at the end.
+        Assert.InRange(System.Text.Encoding.UTF8.GetByteCount(html), 2_000, 90_000);
+        Assert.All(
+            Regex.Matches(html, "<[^>]+>").Select(m => m.Value), // what is escaped has no "<"
+            tag => Assert.DoesNotMatch("(?i)<img|<link|<script|<iframe|url\\(|@import|src=", tag)
+        );
         Assert.Contains("<html lang=\"en\" dir=\"ltr\">", html, StringComparison.Ordinal);
         Assert.Matches("<title>[^<]+</title>", html);
         Assert.Single(Regex.Matches(html, "<h1\\b"));
@@ -32,7 +36,6 @@ public sealed partial class MessageBodyTests
             StringComparison.Ordinal
         );
         Assert.Contains("prefers-color-scheme: dark", html, StringComparison.Ordinal);
-        Assert.Contains("<th scope=\"col\"", html, StringComparison.Ordinal);
         Assert.All(
             Regex.Matches(html, "<table[^>]*>").Select(m => m.Value),
             t =>

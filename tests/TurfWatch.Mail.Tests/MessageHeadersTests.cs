@@ -56,20 +56,35 @@ public sealed class MessageHeadersTests
     [MemberData(nameof(Samples.Names), MemberType = typeof(Samples))]
     public void Every_message_parses_and_carries_the_headers_of_list_mail(string name)
     {
-        var row = Compose(Samples.All[name]);
+        var content = Samples.All[name];
+        var row = Compose(content);
         using var message = Parse(row);
         var headers = message.Headers;
         Assert.Equal(
-            Expected.Where(f => f is not "Content-Type").Order(StringComparer.Ordinal), // MimeKit keeps it with the body
+            Expected
+                .Where(f => f is not "Content-Type") // MimeKit keeps it with the body
+                .Concat(content is SeasonAlert ? ["References"] : Array.Empty<string>())
+                .Order(StringComparer.Ordinal),
             headers.Select(h => h.Field).Order(StringComparer.Ordinal)
         );
         Assert.Equal(row.MessageId, message.MessageId);
         Assert.Equal("lawn@watch.example.org", message.From.Mailboxes.Single().Address);
         Assert.Equal("pat+lawn@example.net", message.To.Mailboxes.Single().Address);
         Assert.Equal(row.Recipient, message.To.Mailboxes.Single().Address);
-        Assert.Equal(Samples.At(6, 31).ToDateTimeOffset(), message.Date);
-        Assert.Equal(TimeSpan.FromHours(-6), message.Date.Offset);
-        Assert.Equal("<mornings.watch.example.org>", headers["List-Id"]);
+        var zone = content.Lawn.Place.Zone;
+        Assert.Equal(content.MadeAt.InZone(zone).ToDateTimeOffset(), message.Date);
+        Assert.Equal(
+            zone.GetUtcOffset(content.MadeAt).ToTimeSpan(), // -5 in summer time, -6 after it
+            message.Date.Offset
+        );
+        var (list, subject) = content switch
+        {
+            SeasonAlert => ("season", "Lawn season: "),
+            SeasonDigest => ("weeks", "Lawn week: "),
+            _ => ("mornings", ""),
+        };
+        Assert.Equal($"<{list}.watch.example.org>", headers["List-Id"]);
+        Assert.StartsWith(subject, message.Subject, StringComparison.Ordinal);
         Assert.Equal("List-Unsubscribe=One-Click", headers["List-Unsubscribe-Post"]);
         Assert.Equal("auto-generated", headers["Auto-Submitted"]);
         Assert.Equal("list", headers["Precedence"]);
@@ -264,8 +279,8 @@ public sealed class MessageHeadersTests
 
     private static Instant At() => Samples.At(10, 30);
 
-    private static OutboxMessage Compose(Briefing briefing, string key = "2026-11-20#12") =>
-        TestComposer.Make().Compose(briefing, Samples.Reader, key, Samples.At(6), Samples.At(9));
+    private static OutboxMessage Compose(MessageContent content, string key = "2026-11-20#12") =>
+        TestComposer.Make().Compose(content, Samples.Reader, key, Samples.At(6), Samples.At(9));
 
     private static MimeMessage Parse(OutboxMessage row)
     {

@@ -1,4 +1,5 @@
 using MimeKit;
+using TurfWatch.Core;
 
 namespace TurfWatch.Mail.Composing;
 
@@ -14,9 +15,20 @@ internal sealed record UnsubscribeLinks(string? Https, string Mail)
 /// <summary>Headers that say to machines: this is list mail, made by a machine, and this is how to leave.</summary>
 internal static class ListHeaders
 {
-    public static void Add(HeaderList headers, SenderOptions sender, UnsubscribeLinks links)
+    public static void Add(
+        HeaderList headers,
+        MessageKind kind,
+        SenderOptions sender,
+        UnsubscribeLinks links
+    )
     {
-        headers.Add(HeaderId.ListId, $"<mornings.{sender.ListDomain}>"); // RFC 2919
+        var list = kind switch
+        {
+            MessageKind.Alert => "season",
+            MessageKind.Digest => "weeks",
+            _ => "mornings",
+        };
+        headers.Add(HeaderId.ListId, $"<{list}.{sender.ListDomain}>"); // RFC 2919
         headers.Add(
             HeaderId.ListUnsubscribe, // RFC 2369 3.2
             links.Https is null ? $"<{links.Mail}>" : $"<{links.Https}>, <{links.Mail}>"

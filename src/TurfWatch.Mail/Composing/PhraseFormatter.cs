@@ -22,6 +22,8 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
 
     public UnitSystem Units => units;
 
+    public LocalDate Today => today;
+
     public string Text(Phrase phrase) =>
         PlainText.OneLine(string.Format(this, phrase.Format, [.. phrase.Arguments]));
 
@@ -98,7 +100,8 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
 
     public string LongDay(LocalDate date) => $"{date.DayOfWeek}, {Short(date)}";
 
-    private string Short(LocalDate date)
+    /// <summary>Month and day: "Oct 1"; with the year when it is far away.</summary>
+    public string Short(LocalDate date)
     {
         var month = date.ToString("MMM", CultureInfo.InvariantCulture);
         var day = units == UnitSystem.Metric ? $"{date.Day} {month}" : $"{month} {date.Day}";

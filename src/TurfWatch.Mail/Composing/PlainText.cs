@@ -50,7 +50,11 @@ internal static class PlainText
     {
         var line = new StringBuilder(first);
         var empty = true;
-        foreach (var word in text.Split(' ', StringSplitOptions.RemoveEmptyEntries))
+        var longest = Math.Max(1, width - Math.Max(first.Length, rest.Length));
+        foreach (
+            var word in text.Split(' ', StringSplitOptions.RemoveEmptyEntries)
+                .SelectMany(w => Pieces(w, longest))
+        )
         {
             if (!empty && line.Length + 1 + word.Length > width)
             {
@@ -69,5 +73,23 @@ internal static class PlainText
         }
 
         yield return line.ToString();
+    }
+
+    // A word longer than a line is cut, but not within a letter.
+    private static IEnumerable<string> Pieces(string word, int longest)
+    {
+        while (word.Length > longest)
+        {
+            var cut = longest;
+            while (cut > 1 && StringInfo.GetNextTextElementLength(word.AsSpan(cut - 1)) > 1)
+            {
+                cut--;
+            }
+
+            yield return word[..cut];
+            word = word[cut..];
+        }
+
+        yield return word;
     }
 }

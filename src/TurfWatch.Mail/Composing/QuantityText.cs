@@ -24,42 +24,85 @@ internal static class QuantityText
             return "unknown";
         }
 
-        var (value, us) = (quantity.Value, units == UnitSystem.UsCustomary);
+        var us = units == UnitSystem.UsCustomary;
+        var value = InUnit(quantity.Kind, quantity.Value, units);
+        var unit = UnitOf(quantity.Kind, units);
         return quantity.Kind switch
         {
-            QuantityKind.Temperature => us
-                ? $"{Number(value * 1.8 + 32, 0)} °F"
-                : $"{Number(value, 1)} °C",
-            QuantityKind.TemperatureDifference => us
-                ? $"{Number(value * 1.8, 0)} °F"
-                : $"{Number(value, 1)} °C",
-            QuantityKind.WaterDepth => us ? Inches(value / MmPerInch) : Millimetres(value),
-            QuantityKind.GrassHeight => us
-                ? Blades(value / CmPerInch)
-                : $"{Number(Half(value), 1)} cm",
-            QuantityKind.WindSpeed => us
-                ? $"{Number(value * 3600 / MetresPerMile, 0)} mph"
-                : $"{Number(value, value < 10 ? 1 : 0)} m/s",
+            QuantityKind.Temperature or QuantityKind.TemperatureDifference =>
+                $"{Number(value, us ? 0 : 1)} {unit}",
+            QuantityKind.WaterDepth => us ? Inches(value) : Millimetres(value),
+            QuantityKind.GrassHeight => us ? Blades(value) : $"{Number(Half(value), 1)} {unit}",
+            QuantityKind.WindSpeed => $"{Number(value, !us && value < 10 ? 1 : 0)} {unit}",
             QuantityKind.Percent => Share(value),
-            QuantityKind.Area => us
-                ? $"{Grouped(value / M2PerSquareFoot)} sq ft"
-                : $"{Grouped(value)} m²",
-            QuantityKind.AreaRate => us
-                ? $"{Number(value / 1000 / KgPerPound * 1000 * M2PerSquareFoot, 2)} lb per 1,000 sq ft"
-                : $"{Number(value, 1)} g/m²",
-            QuantityKind.Mass => us
-                ? $"{Number(value / KgPerPound, 1)} lb"
-                : $"{Number(value, 1)} kg",
+            QuantityKind.Area => $"{Grouped(value)} {unit}",
+            QuantityKind.AreaRate => $"{Rate(value, us)} {unit}",
+            QuantityKind.Mass => Weight(value, us),
             QuantityKind.Hours => Span(value),
             _ => Number(value, 2),
         };
     }
 
-    /// <summary>A temperature for a column that names its unit at the top: whole degrees.</summary>
-    public static string BareTemperature(double celsius, UnitSystem units) =>
-        !double.IsFinite(celsius)
-            ? "?"
-            : Number(units == UnitSystem.UsCustomary ? celsius * 1.8 + 32 : celsius, 0);
+    /// <summary>The unit that a column or an axis names once, for its bare numbers.</summary>
+    public static string UnitOf(QuantityKind kind, UnitSystem units)
+    {
+        var us = units == UnitSystem.UsCustomary;
+        return kind switch
+        {
+            QuantityKind.Temperature or QuantityKind.TemperatureDifference => us ? "°F" : "°C",
+            QuantityKind.WaterDepth => us ? "inch" : "mm",
+            QuantityKind.GrassHeight => us ? "inch" : "cm",
+            QuantityKind.WindSpeed => us ? "mph" : "m/s",
+            QuantityKind.Percent => "%",
+            QuantityKind.Area => us ? "sq ft" : "m²",
+            QuantityKind.AreaRate => us ? "lb per 1,000 sq ft" : "g/m²",
+            QuantityKind.Mass => us ? "lb" : "kg",
+            QuantityKind.Hours => "hours",
+            _ => "",
+        };
+    }
+
+    /// <summary>A value in the unit that <see cref="UnitOf"/> names, not rounded.</summary>
+    public static double InUnit(QuantityKind kind, double value, UnitSystem units) =>
+        units != UnitSystem.UsCustomary
+            ? value
+            : kind switch
+            {
+                QuantityKind.Temperature => value * 1.8 + 32,
+                QuantityKind.TemperatureDifference => value * 1.8,
+                QuantityKind.WaterDepth => value / MmPerInch,
+                QuantityKind.GrassHeight => value / CmPerInch,
+                QuantityKind.WindSpeed => value * 3600 / MetresPerMile,
+                QuantityKind.Area => value / M2PerSquareFoot,
+                QuantityKind.AreaRate => value / KgPerPound * M2PerSquareFoot,
+                QuantityKind.Mass => value / KgPerPound,
+                _ => value,
+            };
+
+    /// <summary>A number for a column that names its unit at the top; "?" when not known.</summary>
+    public static string Bare(QuantityKind kind, double value, UnitSystem units)
+    {
+        if (!double.IsFinite(value))
+        {
+            return "?";
+        }
+
+        var number = InUnit(kind, value, units);
+        return (kind, units) switch
+        {
+            (QuantityKind.WaterDepth, UnitSystem.UsCustomary) => number is > 0 and < 0.005
+                ? "<0.01"
+                : Number(number, 2),
+            (QuantityKind.WaterDepth, _) => number is > 0 and < 0.05
+                ? "<0.1"
+                : Number(number, number < 10 ? 1 : 0),
+            _ => Number(number, 0),
+        };
+    }
+
+    /// <summary>A chance for a column.</summary>
+    public static string BareShare(double percent) =>
+        double.IsFinite(percent) ? $"{Number(percent, 0)}%" : "?";
 
     public static string Share(double percent) =>
         percent switch
@@ -86,6 +129,28 @@ internal static class QuantityText
             < 1 => $"{Number(mm, 2)} mm",
             < 10 => $"{Number(mm, 1)} mm",
             _ => $"{Number(mm, 0)} mm",
+        };
+
+    // A spreader or a scale shows no more: a hundredth of a pound below 2, then a tenth; from 20 on whole ones.
+    private static string Rate(double rate, bool us) =>
+        us
+            ? Number(
+                rate,
+                rate < 2 ? 2
+                    : rate < 20 ? 1
+                    : 0
+            )
+            : Number(rate, rate < 100 ? 1 : 0);
+
+    // Below a pound or a kilogram in the smaller unit, as a kitchen scale shows it.
+    private static string Weight(double mass, bool us) =>
+        (mass, us) switch
+        {
+            (> 0 and < 0.95, true) =>
+                $"{Number(Math.Max(0.1, mass * 16), mass < 0.0625 ? 1 : 0)} oz",
+            (> 0 and < 0.95, false) => $"{Number(Math.Max(1, mass * 1000), 0)} g",
+            (>= 100, _) => $"{Grouped(mass)} {(us ? "lb" : "kg")}",
+            _ => $"{Number(mass, 1)} {(us ? "lb" : "kg")}",
         };
 
     // Mowers are set in quarter inches; less than an inch is growth, not a setting.

@@ -1,0 +1,114 @@
+using NodaTime;
+using TurfWatch.Core;
+
+namespace TurfWatch.Mail.Composing;
+
+/// <summary>Windows in words and as bars.</summary>
+internal static class TimelineViewer
+{
+    public static TimelineView View(
+        IReadOnlyList<SeasonWindow> windows,
+        LocalDate today,
+        PhraseFormatter say
+    )
+    {
+        var scale = TimelineScale.For(windows, today);
+        var basis = Basis(windows);
+        return new(
+            scale.Months(),
+            [.. windows.Select(w => Window(w, scale, basis.Length == 0, say))],
+            basis
+        );
+    }
+
+    /// <summary>What to say when no date has anything of this year in it.</summary>
+    public static string Basis(IReadOnlyList<SeasonWindow> windows) =>
+        windows.Count > 0 && windows.All(w => w.Basis == OutlookBasis.ClimateAlone)
+            ? "These dates come from past years alone: nothing is known yet of the soil this year, so their ranges are wide."
+            : "";
+
+    private static WindowView Window(
+        SeasonWindow window,
+        TimelineScale scale,
+        bool tellBasis,
+        PhraseFormatter say
+    )
+    {
+        var (standing, tone) = window.Standing switch
+        {
+            WindowStanding.Open => ("Open now", "go"),
+            WindowStanding.ClosingSoon => ("Closes soon", "wait"),
+            WindowStanding.Closed => ("Over", "stop"),
+            WindowStanding.Done => ("Done", "go"),
+            WindowStanding.Withheld => ("Not this season", "stop"),
+            WindowStanding.Unknown => ("Not known", "calm"),
+            _ => ("Ahead", "calm"),
+        };
+        var dated = window.Standing is not (WindowStanding.Withheld or WindowStanding.Unknown);
+        var reason = window.Why is [var first, ..] ? say.Text(first.Text) : "";
+        if (dated && tellBasis && window.Basis == OutlookBasis.ClimateAlone)
+        {
+            reason = $"{reason} Dates from past years alone.".TrimStart();
+        }
+
+        return new(
+            say.Text(window.Name),
+            standing,
+            tone,
+            dated ? [.. Dates(window, say)] : [],
+            reason,
+            dated ? scale.Bar(window) : []
+        );
+    }
+
+    private static IEnumerable<SpreadView> Dates(SeasonWindow window, PhraseFormatter say)
+    {
+        yield return Spread(window.Closes is null ? "Comes" : "Opens", window.Opens, say);
+        if (window.Best is { } best)
+        {
+            yield return Spread("Best", best, say);
+        }
+
+        if (window.Closes is { } closes)
+        {
+            yield return Spread("Closes", closes, say);
+        }
+    }
+
+    private static SpreadView Spread(string label, DateSpread spread, PhraseFormatter say)
+    {
+        var never =
+            spread.Without > 0 ? $"not at all in {spread.Without} of {spread.Courses} years" : "";
+        return spread switch
+        {
+            { Median: { } on, Earliest: { } e, Latest: { } l } when e == l => new(
+                label,
+                Near(on, say),
+                ""
+            ),
+            { Median: { } on } => new(
+                label,
+                $"about {Near(on, say)}",
+                Joined(Range(spread, say), never)
+            ),
+            { Earliest: { } e } => new(label, $"{say.Short(e)} or later", never),
+            { Courses: 0 } => new(label, "not known", ""),
+            _ => new(label, "not likely this season", never),
+        };
+    }
+
+    private static string Near(LocalDate date, PhraseFormatter say) =>
+        date == say.Today ? "today" : say.Short(date);
+
+    private static string Range(DateSpread spread, PhraseFormatter say) =>
+        (spread.Earliest, spread.Latest) switch
+        {
+            ({ } e, { } l) => $"{say.Short(e)} to {say.Short(l)}",
+            ({ } e, null) => $"{say.Short(e)} or later",
+            (null, { } l) => $"by {say.Short(l)}",
+            _ => "",
+        };
+
+    private static string Joined(string a, string b) =>
+        a.Length > 0 && b.Length > 0 ? $"{a}; {b}" : a + b;
+}

@@ -38,10 +38,10 @@ public static class PlaceClimateBuilder
             FirstYear = known.Min(),
             LastYear = known.Max(),
             Years = known.Count,
-            MeanC = Usual(kept, d => d.MeanC),
-            MinC = Usual(kept, d => d.MinC),
-            MaxC = Usual(kept, d => d.MaxC),
-            RainMm = Usual(kept, d => d.RainMm),
+            MeanC = Usual(kept.Select(d => (d.Date, d.MeanC))),
+            MinC = Usual(kept.Select(d => (d.Date, d.MinC))),
+            MaxC = Usual(kept.Select(d => (d.Date, d.MaxC))),
+            RainMm = Usual(kept.Select(d => (d.Date, d.RainMm))),
             ColdSeasons = Seasons(days),
         };
     }
@@ -49,16 +49,16 @@ public static class PlaceClimateBuilder
     /// <summary>First day of the cold season that begins in a year: 1 July.</summary>
     internal static LocalDate SeasonStart(int year) => new(year, 7, 1);
 
-    private static double[] Usual(List<ClimateDay> days, Func<ClimateDay, double> column)
+    /// <summary>Mean of each day of the year and the seven on either side, over all years; NaN where none is known.</summary>
+    internal static double[] Usual(IEnumerable<(LocalDate Date, double Value)> days)
     {
         var sum = new double[PlaceClimate.Days];
         var count = new int[PlaceClimate.Days];
-        foreach (var day in days)
+        foreach (var (date, value) in days)
         {
-            var value = column(day);
             if (!double.IsNaN(value))
             {
-                var i = PlaceClimate.IndexOf(day.Date);
+                var i = PlaceClimate.IndexOf(date);
                 sum[i] += value;
                 count[i]++;
             }

@@ -16,7 +16,14 @@ public enum OutlookBasis
 /// <summary>One course that the coming year may take: the forecast's days, then those of a past year.</summary>
 /// <param name="Year">The past year that the first day after the forecast is from.</param>
 /// <param name="Days">The days from today on.</param>
-public sealed record OutlookTrace(int Year, SiteDays Days);
+public sealed record OutlookTrace(int Year, SiteDays Days)
+{
+    /// <summary>
+    /// Days before today taken from past years too, because the days that were are not known so far back; null when they are.
+    /// What is known of this year lies over them.
+    /// </summary>
+    public SiteDays? Before { get; init; }
+}
 
 /// <summary>
 /// The year of one cell and surface class: the days that were, and the courses that the coming ones may take, each

@@ -4,6 +4,25 @@ namespace TurfWatch.Core;
 
 public sealed partial record SiteDays
 {
+    private const byte Version = 1;
+    private const int ColumnCount = 11;
+
+    // °C to 0.01, rain to 0.05 mm (up to 1.6 m a day), the rest to 0.01, available water to 0.0001.
+    private static readonly double[] Steps =
+    [
+        0.01,
+        0.01,
+        0.01,
+        0.01,
+        0.01,
+        0.05,
+        0.01,
+        0.01,
+        0.01,
+        0.01,
+        0.0001,
+    ];
+
     /// <summary>The columns, in the order in which they are packed.</summary>
     private double[][] Columns =>
         [
@@ -67,7 +86,22 @@ public sealed partial record SiteDays
         return Of(Date(start), Array.ConvertAll(Columns, c => c.AsSpan(start, length).ToArray()));
     }
 
-    private const int ColumnCount = 11;
+    /// <summary>Bytes for the store; 22 a day.</summary>
+    public byte[] Pack() => PackedDays.Pack(Version, First, Columns, Steps);
+
+    /// <summary>Reads what <see cref="Pack"/> wrote.</summary>
+    /// <exception cref="FormatException">The bytes are of another version or cut short: drop them and compute the days again.</exception>
+    public static SiteDays Unpack(byte[] bytes)
+    {
+        var (first, columns) = PackedDays.Unpack(
+            bytes,
+            Version,
+            Steps,
+            "days of a site",
+            "drop them and compute them again"
+        );
+        return Of(first, columns);
+    }
 
     private static SiteDays Of(LocalDate first, double[][] c) =>
         new()
@@ -86,7 +120,19 @@ public sealed partial record SiteDays
             AvailableWater = c[10],
         };
 
-    private void Lay(SiteDays days)
+    /// <summary>Copies a row.</summary>
+    internal void CopyRow(int index, SiteDays from, int fromIndex)
+    {
+        double[][] columns = Columns,
+            source = from.Columns;
+        for (var c = 0; c < columns.Length; c++)
+        {
+            columns[c][index] = source[c][fromIndex];
+        }
+    }
+
+    /// <summary>Writes the known values of <paramref name="days"/> over what is here; all of them must lie within.</summary>
+    internal void Lay(SiteDays days)
     {
         var offset = IndexOf(days.First);
         double[][] to = Columns,

@@ -67,11 +67,19 @@ public static class FirstDay
         int days = 5
     ) => SoilMean(outlook, from, until, days, (mean, error) => mean + error > celsius);
 
-    /// <summary>Each course from the first day that was; the days that were alone when there are no courses.</summary>
+    /// <summary>Each course from the first day that was (or, where that is not known, that past years put in its place); the days that were alone when there are no courses.</summary>
     public static IReadOnlyList<SiteDays> Courses(SeasonOutlook outlook) =>
         Joined.GetValue(
             outlook,
-            o => o.Traces.IsEmpty ? [o.Past] : [.. o.Traces.Select(t => t.Days.Over(o.Past))]
+            o =>
+                o.Traces.IsEmpty
+                    ? [o.Past]
+                    :
+                    [
+                        .. o.Traces.Select(t =>
+                            t.Days.Over(t.Before is { } b ? o.Past.Over(b) : o.Past)
+                        ),
+                    ]
         );
 
     /// <summary>Mean of soil temperature at 10 cm over a day and those before it [°C]; NaN when one is not known.</summary>

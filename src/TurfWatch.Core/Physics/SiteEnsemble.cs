@@ -20,6 +20,9 @@ internal static class SiteEnsemble
 
     public const double LeastRainMm = 0.254;
 
+    /// <summary>Error of a forecast temperature on the first day [K].</summary>
+    public const double DayOneErrorK = 1.1;
+
     private static readonly double[][] Draws = MakeDraws();
 
     /// <summary>Adds the members to what the central run has put in.</summary>
@@ -104,13 +107,16 @@ internal static class SiteEnsemble
         return rank < chance ? Math.Max(LeastRainMm, meanMm / chance) : 0;
     }
 
+    /// <summary>How much larger the forecast's error is after these hours than at first.</summary>
+    public static double Growth(double leadHours) => Math.Sqrt(1 + (leadHours / 48.0));
+
     private static SiteHour Disturb(SiteHour hour, double[] draw, int lead)
     {
         // Up to now the weather is measured or analysed: its error is the distance to the lawn.
-        var scale = lead < 0 ? 0.4 : Math.Sqrt(1 + (lead / 48.0));
+        var scale = lead < 0 ? 0.4 : Growth(lead);
         var saturated = VapourCurve.Of(hour.AirC, out _);
         var humidity = Math.Clamp((hour.VapourHPa / saturated) + (0.06 * scale * draw[1]), 0.05, 1);
-        var air = hour.AirC + (1.1 * scale * draw[0]);
+        var air = hour.AirC + (DayOneErrorK * scale * draw[0]);
         return hour with
         {
             AirC = air,

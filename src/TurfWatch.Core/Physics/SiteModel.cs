@@ -14,7 +14,7 @@ public static class SiteModel
     public static readonly Duration KeptBefore = Duration.FromHours(72);
 
     // A state is gone on from over a hole in the weather up to this; beyond it the soil is guessed afresh.
-    private const int LongestGapHours = 5 * 24;
+    internal const int LongestGapHours = 5 * 24;
 
     /// <summary>Standard deviation of the model's own error of soil temperature [°C]; docs/science/validation.md.</summary>
     private const double ModelStdDevC = 1.5;
@@ -74,7 +74,7 @@ public static class SiteModel
             };
     }
 
-    private static bool CanGoOn(SiteState carried, WeatherSeries weather) =>
+    internal static bool CanGoOn(SiteState carried, WeatherSeries weather) =>
         carried.SoilTemperaturesC.Count == SoilGrid.Layers
         && carried.SoilWaterMm.Count == SoilWater.Zones
         && weather.Count > 0

@@ -135,6 +135,14 @@ internal sealed class SiteRunner(
 
     private void Load(SiteState carried)
     {
+        _kernel.Load(StateOf(carried));
+        _spinUpHours = carried.SpinUpDays * 24;
+        _knownHours = _spinUpHours * carried.HistoryCoverage;
+    }
+
+    /// <summary>The kernel's state of a kept one.</summary>
+    public static SiteKernelState StateOf(SiteState carried)
+    {
         var state = new SiteKernelState
         {
             LeafWaterMm = carried.LeafWaterMm,
@@ -153,9 +161,7 @@ internal sealed class SiteRunner(
             state.SoilWaterMm[z] = carried.SoilWaterMm[z];
         }
 
-        _kernel.Load(state);
-        _spinUpHours = carried.SpinUpDays * 24;
-        _knownHours = _spinUpHours * carried.HistoryCoverage;
+        return state;
     }
 
     private SiteState Snapshot(Instant at) =>

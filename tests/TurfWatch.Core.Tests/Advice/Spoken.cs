@@ -25,6 +25,7 @@ internal static class Spoken
             LocalTime t => Say(t),
             LocalDate d => d.ToString("ddd MMM d", CultureInfo.InvariantCulture),
             Quantity q => Say(q),
+            Phrase p => p.InUs(zone),
             _ => argument,
         };
 

@@ -5,8 +5,9 @@ namespace TurfWatch.Weather;
 
 /// <summary>What became of the question for a climate.</summary>
 /// <param name="Climate">The climate; null when it is missing.</param>
+/// <param name="Years">The days that it was made from; null when they are missing.</param>
 /// <param name="Note">Who gave it, up to when, or why it is missing.</param>
-public sealed record ClimateAnswer(PlaceClimate? Climate, DataNote Note);
+public sealed record ClimateAnswer(PlaceClimate? Climate, PastYears? Years, DataNote Note);
 
 /// <content>What is usual at a place.</content>
 public sealed partial class WeatherDesk
@@ -19,17 +20,25 @@ public sealed partial class WeatherDesk
     {
         if (_power is null)
         {
-            return new(null, Missing(DataSubject.Climate, "", "No source of it is switched on."));
+            return new(
+                null,
+                null,
+                Missing(DataSubject.Climate, "", "No source of it is switched on.")
+            );
         }
 
         try
         {
-            var climate = await _power.ClimateAsync(cell, ct);
-            return new(climate, ClimateNote);
+            var (climate, years) = await _power.ClimateAsync(cell, ct);
+            return new(climate, years, ClimateNote);
         }
         catch (Exception e) when (!ct.IsCancellationRequested)
         {
-            return new(null, Missing(DataSubject.Climate, _power.CreditName, ReasonOf(e, _power)));
+            return new(
+                null,
+                null,
+                Missing(DataSubject.Climate, _power.CreditName, ReasonOf(e, _power))
+            );
         }
     }
 

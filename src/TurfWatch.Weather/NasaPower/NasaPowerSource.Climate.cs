@@ -13,9 +13,12 @@ public sealed partial class NasaPowerSource
     private static readonly TimeSpan ClimateFreshFor = TimeSpan.FromDays(365);
     private static readonly TimeSpan ClimateKept = TimeSpan.FromDays(730);
 
-    /// <summary>What is usual around the cell, from the twenty full years before the current one.</summary>
+    /// <summary>The twenty full years around the cell before the current one, and what is usual in them.</summary>
     /// <exception cref="WeatherSourceException">A request failed, or too few days are known; what was answered is not asked again.</exception>
-    public async Task<PlaceClimate> ClimateAsync(WeatherCell cell, CancellationToken ct)
+    public async Task<(PlaceClimate Climate, PastYears Years)> ClimateAsync(
+        WeatherCell cell,
+        CancellationToken ct
+    )
     {
         var thisYear = Today().Year;
         var days = new List<ClimateDay>(ClimateYears * 366);
@@ -31,11 +34,29 @@ public sealed partial class NasaPowerSource
             );
         }
 
-        return PlaceClimateBuilder.Build(days)
+        var climate =
+            PlaceClimateBuilder.Build(days)
             ?? throw _reader.Fault(
                 WeatherFault.BadAnswer,
                 $"fewer than {PlaceClimateBuilder.FewestYears} years of daily temperatures from {thisYear - ClimateYears} to {thisYear - 1}"
             );
+        return (climate, WithoutHoles(days));
+    }
+
+    private static PastYears WithoutHoles(List<ClimateDay> days)
+    {
+        var known = days.ToDictionary(d => d.Date);
+        var (first, last) = (known.Keys.Min(), known.Keys.Max());
+        return new([
+            .. Enumerable
+                .Range(0, Period.DaysBetween(first, last) + 1)
+                .Select(first.PlusDays)
+                .Select(date =>
+                    known.TryGetValue(date, out var day)
+                        ? day
+                        : new ClimateDay(date, double.NaN, double.NaN, double.NaN, double.NaN)
+                ),
+        ]);
     }
 
     private async Task<IEnumerable<ClimateDay>> DaysAsync(

@@ -12,15 +12,24 @@ internal static class PowerDays
         "uuuuMMdd"
     );
 
-    private static readonly Column Mean = new("T2M", -80, 60, "c");
-    private static readonly Column Most = new("T2M_MAX", -80, 65, "c");
-    private static readonly Column Least = new("T2M_MIN", -90, 60, "c");
-    private static readonly Column Rain = new("PRECTOTCORR", 0, 2000, "mm/day");
-
-    public static readonly string Names = string.Join(
-        ',',
-        new[] { Mean, Most, Least, Rain }.Select(c => c.Name)
+    private static readonly Column Mean = new("T2M", -80, 60, ("c", 1));
+    private static readonly Column Most = new("T2M_MAX", -80, 65, ("c", 1));
+    private static readonly Column Least = new("T2M_MIN", -90, 60, ("c", 1));
+    private static readonly Column Rain = new("PRECTOTCORR", 0, 2000, ("mm/day", 1));
+    private static readonly Column DewPoint = new("T2MDEW", -90, 40, ("c", 1));
+    private static readonly Column Wind = new("WS10M", 0, 90, ("m/s", 1));
+    private static readonly Column Shortwave = new(
+        "ALLSKY_SFC_SW_DWN",
+        0,
+        50,
+        ("mj/m2/day", 1),
+        ("kwhr/m2/day", 3.6),
+        ("kwh/m2/day", 3.6)
     );
+
+    private static readonly Column[] All = [Mean, Most, Least, Rain, DewPoint, Wind, Shortwave];
+
+    public static readonly string Names = string.Join(',', All.Select(c => c.Name));
 
     /// <summary>The days of <paramref name="answer"/>; a fill value is missing, parameter by parameter.</summary>
     /// <param name="answer">The answer.</param>
@@ -42,31 +51,33 @@ internal static class PowerDays
         }
 
         var shift = answer.ShiftTo(elevationM);
-        var (mean, least, most, rain) = (Of(Mean), Of(Least), Of(Most), Of(Rain));
+        var known = All.ToDictionary(c => c, Of);
         return
         [
-            .. mean
-                .Keys.Union(least.Keys)
-                .Union(most.Keys)
-                .Union(rain.Keys)
+            .. known
+                .Values.SelectMany(c => c.Keys)
+                .Distinct()
                 .Order()
                 .Select(day => new ClimateDay(
                     day,
-                    mean.GetValueOrDefault(day, double.NaN) + shift,
-                    least.GetValueOrDefault(day, double.NaN) + shift,
-                    most.GetValueOrDefault(day, double.NaN) + shift,
-                    rain.GetValueOrDefault(day, double.NaN)
+                    On(Mean, day) + shift,
+                    On(Least, day) + shift,
+                    On(Most, day) + shift,
+                    On(Rain, day),
+                    On(DewPoint, day) + shift,
+                    On(Wind, day),
+                    On(Shortwave, day)
                 )),
         ];
+
+        double On(Column column, LocalDate day) => known[column].GetValueOrDefault(day, double.NaN);
 
         Dictionary<LocalDate, double> Of(Column column)
         {
             var values = parameters.GetValueOrDefault(column.Name) ?? [];
-            if (answer.Parameters?.GetValueOrDefault(column.Name)?.Units is { } unit)
-            {
-                RequireUnit(column, unit);
-            }
-
+            var factor = column.FactorFrom(
+                answer.Parameters?.GetValueOrDefault(column.Name)?.Units
+            );
             var days = new Dictionary<LocalDate, double>(values.Count);
             foreach (var (stamp, given) in values)
             {
@@ -74,24 +85,15 @@ internal static class PowerDays
                 if (
                     given is { } value
                     && !answer.IsFill(value)
-                    && value >= column.Least
-                    && value <= column.Most
+                    && value * factor >= column.Least
+                    && value * factor <= column.Most
                 )
                 {
-                    days[day] = value;
+                    days[day] = value * factor;
                 }
             }
 
             return days;
-        }
-    }
-
-    private static void RequireUnit(Column column, string unit)
-    {
-        var plain = unit.ToLowerInvariant().Replace(" ", "").Replace("^", "");
-        if (plain.Length > 0 && plain != column.Unit)
-        {
-            throw new FormatException($"{column.Name} is in '{unit}', not in {column.Unit}");
         }
     }
 
@@ -103,6 +105,32 @@ internal static class PowerDays
     /// <param name="Name">POWER's short name.</param>
     /// <param name="Least">Anything below is taken as missing.</param>
     /// <param name="Most">Anything above likewise.</param>
-    /// <param name="Unit">The documented unit, in lower case.</param>
-    private sealed record Column(string Name, double Least, double Most, string Unit);
+    /// <param name="Units">Accepted units in lower case without signs, and the factor to ours; the documented one first.</param>
+    private sealed record Column(
+        string Name,
+        double Least,
+        double Most,
+        params (string Unit, double Factor)[] Units
+    )
+    {
+        /// <summary>An answer that names no unit is in the documented one.</summary>
+        public double FactorFrom(string? unit)
+        {
+            if (string.IsNullOrWhiteSpace(unit))
+            {
+                return 1;
+            }
+
+            var plain = unit.ToLowerInvariant().Replace(" ", "").Replace("^", "").Replace("-", "");
+            foreach (var (known, factor) in Units)
+            {
+                if (known == plain)
+                {
+                    return factor;
+                }
+            }
+
+            throw new FormatException($"{Name} is in '{unit}', not in {Units[0].Unit}");
+        }
+    }
 }

@@ -19,7 +19,9 @@ public sealed class NasaPowerClimateTests
         await using var bench = new SourceBench();
         Answers(bench);
 
-        var climate = await bench.Get<NasaPowerSource>().ClimateAsync(SourceBench.Cell, Ct);
+        var (climate, years) = await bench
+            .Get<NasaPowerSource>()
+            .ClimateAsync(SourceBench.Cell, Ct);
 
         var queries = bench.Asked.Select(u => HttpUtility.ParseQueryString(u.Query)).ToList();
         Assert.Equal(
@@ -36,7 +38,10 @@ public sealed class NasaPowerClimateTests
                 Assert.Equal("turfwatch", q["user"]);
                 Assert.Equal("29.5", q["latitude"]);
                 Assert.Equal("-98.75", q["longitude"]);
-                Assert.Equal("T2M,T2M_MAX,T2M_MIN,PRECTOTCORR", q["parameters"]);
+                Assert.Equal(
+                    "T2M,T2M_MAX,T2M_MIN,PRECTOTCORR,T2MDEW,WS10M,ALLSKY_SFC_SW_DWN",
+                    q["parameters"]
+                );
             }
         );
         Assert.Equal((2006, 2025, 20), (climate.FirstYear, climate.LastYear, climate.Years));
@@ -48,6 +53,11 @@ public sealed class NasaPowerClimateTests
         Assert.Equal(0.5, climate.MinC[PlaceClimate.IndexOf(new(2000, 7, 10))], 1e-9);
         Assert.Equal(19, climate.ColdSeasons.Count);
         Assert.Equal(new(2006, new(2006, 11, 10), new(2007, 3, 3)), climate.ColdSeasons[0]);
+        Assert.Equal(
+            (new LocalDate(2006, 1, 1), new LocalDate(2025, 12, 31), 7305),
+            (years.First, years.Last, years.Days.Length)
+        );
+        Assert.Equal(new ClimateDay(new(2025, 7, 4), 10, 0.5, 20, 3, 4, 2.5, 18), years.Days[^181]);
     }
 
     [Fact]
@@ -84,13 +94,15 @@ public sealed class NasaPowerClimateTests
         await using var bench = new SourceBench();
         Answers(bench); // POWER's cell at 200 m
 
-        var climate = await bench
+        var (climate, years) = await bench
             .Get<NasaPowerSource>()
             .ClimateAsync(SourceBench.Cell with { ElevationM = 1200 }, Ct);
 
         // 6.5 K per km (ISO 2533:1975, International Standard Atmosphere).
         Assert.Equal(10 - 6.5, climate.MeanC[0], 1e-9);
         Assert.Equal(20 - 6.5, climate.MaxC[0], 1e-9);
+        Assert.Equal(4 - 6.5, years.Days[0].DewPointC, 1e-9);
+        Assert.Equal(18, years.Days[0].ShortwaveMJM2, 1e-9);
         Assert.Equal(new(2006, 7, 1), climate.ColdSeasons[0].FirstFreeze); // 0.5 - 6.5 °C freezes each night
     }
 
@@ -105,17 +117,67 @@ public sealed class NasaPowerClimateTests
             bench,
             (name, day) =>
                 day == gap && name == "T2M_MIN" ? fill
+                : day >= new LocalDate(2025, 12, 25) && name == "ALLSKY_SFC_SW_DWN" ? fill
                 : day.Year == 2012 && name == "T2M" ? fill
                 : PowerDailyBody.Usual(name, day),
             fill
         );
 
-        var climate = await bench.Get<NasaPowerSource>().ClimateAsync(SourceBench.Cell, Ct);
+        var (climate, years) = await bench
+            .Get<NasaPowerSource>()
+            .ClimateAsync(SourceBench.Cell, Ct);
 
         Assert.Equal(19, climate.Years); // without 2012
         Assert.All(climate.MeanC, t => Assert.Equal(10, t, 1e-9));
         Assert.Equal(0.5, climate.MinC[PlaceClimate.IndexOf(gap.PlusDays(-7))], 1e-9);
         Assert.Equal(19, climate.ColdSeasons.Count); // minima were known in 2012
+        Assert.Equal(double.NaN, years.Days[^1].ShortwaveMJM2); // radiation comes days after the rest
+        Assert.Equal((10, 18), (years.Days[^1].MeanC, years.Days[^8].ShortwaveMJM2));
+    }
+
+    [Fact]
+    public async Task Radiation_in_kilowatt_hours_is_brought_to_megajoules()
+    {
+        await using var bench = new SourceBench();
+        foreach (var year in new[] { 2006, 2011, 2016, 2021 })
+        {
+            bench
+                .Server.Given(Request.Create().WithPath(Path).WithParam("start", $"{year}0101"))
+                .RespondWith(
+                    SourceBench.Json(
+                        PowerDailyBody.Days(
+                            new(year, 1, 1),
+                            new(year + 4, 12, 31),
+                            (name, day) =>
+                                name == "ALLSKY_SFC_SW_DWN" ? 5 : PowerDailyBody.Usual(name, day),
+                            unit: (name, usual) =>
+                                name == "ALLSKY_SFC_SW_DWN" ? "kW-hr/m^2/day" : usual
+                        )
+                    )
+                );
+        }
+
+        var (_, years) = await bench.Get<NasaPowerSource>().ClimateAsync(SourceBench.Cell, Ct);
+
+        Assert.All(years.Days, d => Assert.Equal(18, d.ShortwaveMJM2, 1e-9)); // 1 kWh is 3.6 MJ
+    }
+
+    [Fact]
+    public async Task A_day_that_the_answer_leaves_out_stands_in_the_years_as_missing()
+    {
+        await using var bench = new SourceBench();
+        Answers(bench);
+        var body = PowerDailyBody
+            .Days(new(2011, 1, 1), new(2015, 12, 31), PowerDailyBody.Usual)
+            .Replace("\"20130601\"", "\"20130602\"", StringComparison.Ordinal);
+        bench
+            .Server.Given(Request.Create().WithPath(Path).WithParam("start", "20110101"))
+            .RespondWith(SourceBench.Json(body));
+
+        var (_, years) = await bench.Get<NasaPowerSource>().ClimateAsync(SourceBench.Cell, Ct);
+
+        Assert.Equal(7305, years.Days.Length);
+        Assert.Equal(double.NaN, years.Days.Single(d => d.Date == new LocalDate(2013, 6, 1)).MeanC);
     }
 
     [Fact]
@@ -201,6 +263,7 @@ public sealed class NasaPowerClimateTests
 
         var told = await desk.ClimateAsync(SourceBench.Cell, Ct);
         Assert.NotNull(told.Climate);
+        Assert.Equal(new LocalDate(2006, 1, 1), told.Years!.First);
         Assert.Equal(
             (DataSubject.Climate, NasaPowerSource.Credit, DataStanding.Fresh),
             (told.Note.Subject, told.Note.SourceName, told.Note.Standing)
@@ -209,7 +272,7 @@ public sealed class NasaPowerClimateTests
         bench.Server.Reset();
         var elsewhere = SourceBench.Cell with { LatitudeDeg = 40 };
         var missing = await desk.ClimateAsync(elsewhere, Ct);
-        Assert.Null(missing.Climate);
+        Assert.Equal((null, null), (missing.Climate, missing.Years));
         Assert.Equal(DataStanding.Missing, missing.Note.Standing);
         Assert.Contains("NASA POWER", missing.Note.Reason, StringComparison.Ordinal);
     }

@@ -13,6 +13,9 @@ internal static class PowerDailyBody
         ("T2M_MAX", "C"),
         ("T2M_MIN", "C"),
         ("PRECTOTCORR", "mm/day"),
+        ("T2MDEW", "C"),
+        ("WS10M", "m/s"),
+        ("ALLSKY_SFC_SW_DWN", "MJ/m^2/day"),
     ];
 
     /// <summary>Every day from first to last, 29 February where there is one.</summary>
@@ -70,6 +73,9 @@ internal static class PowerDailyBody
             "T2M" => 10,
             "T2M_MAX" => 20,
             "T2M_MIN" => day is { Month: 11, Day: 10 } or { Month: 3, Day: 3 } ? -1 : 0.5,
+            "T2MDEW" => 4,
+            "WS10M" => 2.5,
+            "ALLSKY_SFC_SW_DWN" => 18,
             _ => 3,
         };
 }

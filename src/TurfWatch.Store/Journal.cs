@@ -17,32 +17,36 @@ public sealed class Journal
     /// <summary>Adds a line; the result has its key.</summary>
     public Task<JournalEntry> AddAsync(
         long lawnId,
-        JournalKind kind,
-        LocalDate date,
-        double? amount,
-        CancellationToken cancellation,
-        LocalTime? time = null
+        JournalEntry entry,
+        CancellationToken cancellation
     ) =>
         _database.WriteAsync(
             t =>
             {
                 var id = t.Connection!.ExecuteScalar<long>(
                     """
-                    INSERT INTO journal_entry (lawn_id, kind, date, amount, time)
-                    VALUES (@lawnId, @kind, @date, @amount, @time)
+                    INSERT INTO journal_entry (lawn_id, kind, date, amount, time, height_before, phosphate, potash,
+                        grass)
+                    VALUES (@lawnId, @kind, @date, @Amount, @time, @HeightBeforeCm, @PhosphateGM2, @PotashGM2, @grass)
                     RETURNING id
                     """,
                     new
                     {
                         lawnId,
-                        kind = kind.ToString(),
-                        date = SqliteDatabase.Iso(date),
-                        amount,
-                        time = time is { } told ? LocalTimePattern.GeneralIso.Format(told) : null,
+                        kind = entry.Kind.ToString(),
+                        date = SqliteDatabase.Iso(entry.Date),
+                        entry.Amount,
+                        time = entry.Time is { } told
+                            ? LocalTimePattern.GeneralIso.Format(told)
+                            : null,
+                        entry.HeightBeforeCm,
+                        entry.PhosphateGM2,
+                        entry.PotashGM2,
+                        grass = entry.Grass?.ToString(),
                     },
                     t
                 );
-                return new JournalEntry(id, kind, date, amount, time);
+                return entry with { Id = id };
             },
             cancellation
         );
@@ -63,18 +67,54 @@ public sealed class Journal
     public Task<LawnRecord> LoadAsync(long lawnId, CancellationToken cancellation) =>
         _database.ReadAsync(
             c => new LawnRecord([
-                .. c.Query<(long Id, string Kind, string Date, double? Amount, string? Time)>(
-                        "SELECT id, kind, date, amount, time FROM journal_entry WHERE lawn_id = @lawnId ORDER BY date, id",
+                .. c.Query<EntryRow>(
+                        $"{EntryRow.Select} WHERE lawn_id = @lawnId ORDER BY date, id",
                         new { lawnId }
                     )
-                    .Select(r => new JournalEntry(
-                        r.Id,
-                        Enum.Parse<JournalKind>(r.Kind),
-                        LocalDatePattern.Iso.Parse(r.Date).Value,
-                        r.Amount,
-                        r.Time is null ? null : LocalTimePattern.GeneralIso.Parse(r.Time).Value
-                    )),
+                    .Select(r => r.Noun()),
             ]),
             cancellation
         );
+
+    private sealed class EntryRow
+    {
+        public const string Select = """
+            SELECT id AS Id, kind AS Kind, date AS Date, amount AS Amount, time AS Time, height_before AS HeightBefore,
+                phosphate AS Phosphate, potash AS Potash, grass AS Grass
+            FROM journal_entry
+            """;
+
+        public long Id { get; init; }
+
+        public string Kind { get; init; } = "";
+
+        public string Date { get; init; } = "";
+
+        public double? Amount { get; init; }
+
+        public string? Time { get; init; }
+
+        public double? HeightBefore { get; init; }
+
+        public double? Phosphate { get; init; }
+
+        public double? Potash { get; init; }
+
+        public string? Grass { get; init; }
+
+        public JournalEntry Noun() =>
+            new(
+                Id,
+                Enum.Parse<JournalKind>(Kind),
+                LocalDatePattern.Iso.Parse(Date).Value,
+                Amount,
+                Time is null ? null : LocalTimePattern.GeneralIso.Parse(Time).Value
+            )
+            {
+                HeightBeforeCm = HeightBefore,
+                PhosphateGM2 = Phosphate,
+                PotashGM2 = Potash,
+                Grass = Grass is null ? null : Enum.Parse<GrassKind>(Grass),
+            };
+    }
 }

@@ -23,10 +23,29 @@ public sealed partial class Outbox
     public Task<int> EnqueueAsync(
         IReadOnlyCollection<OutboxMessage> messages,
         CancellationToken cancellation
-    ) =>
-        _database.WriteAsync(
-            t => messages.Sum(m => Insert(t, m, OutboxState.Queued, null)),
-            cancellation
+    ) => _database.WriteAsync(t => Enqueue(t, messages), cancellation);
+
+    internal int Enqueue(SqliteTransaction t, IReadOnlyCollection<OutboxMessage> messages) =>
+        messages.Sum(m => Insert(t, m, OutboxState.Queued, null));
+
+    /// <summary>Takes the key of an alert that is never to be sent.</summary>
+    internal void RecordPassed(SqliteTransaction t, DueSeason season, string key, string reason) =>
+        Insert(
+            t,
+            new OutboxMessage
+            {
+                SubscriberId = season.Subscriber.Id,
+                Kind = MessageKind.Alert,
+                Key = key,
+                Recipient = season.Subscriber.Email,
+                EnvelopeSender = "",
+                MessageId = "",
+                NotBefore = season.DueAt,
+                NotAfter = season.DueAt,
+                Content = [],
+            },
+            OutboxState.Expired,
+            reason
         );
 
     /// <summary>

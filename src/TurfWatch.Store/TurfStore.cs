@@ -29,7 +29,10 @@ public sealed class TurfStore : IAsyncDisposable
         WeatherHours = new(database);
         SiteStates = new(database);
         Climates = new(database);
+        PastSoils = new(database);
+        YearDays = new(database);
         Outbox = new(database);
+        SeasonPlans = new(database, Outbox);
     }
 
     public Subscribers Subscribers { get; }
@@ -44,7 +47,13 @@ public sealed class TurfStore : IAsyncDisposable
 
     public Climates Climates { get; }
 
+    public PastSoils PastSoils { get; }
+
+    public YearDays YearDays { get; }
+
     public Outbox Outbox { get; }
+
+    public SeasonPlans SeasonPlans { get; }
 
     /// <summary>Opens the store, making the folder and the database when they are not there.</summary>
     /// <param name="options">Where.</param>

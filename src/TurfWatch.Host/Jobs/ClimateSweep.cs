@@ -42,15 +42,15 @@ public sealed partial class ClimateSweep(
                 continue;
             }
 
-            var (climate, note) = await desk.ClimateAsync(cell, cancel);
-            if (climate is null)
+            var (climate, years, note) = await desk.ClimateAsync(cell, cancel);
+            if (climate is null || years is null)
             {
                 _failed[cell.Id] = (now + Retried, note);
                 Failed(log, cell.Id, note.Reason ?? "no reason given");
                 return;
             }
 
-            await store.Climates.SaveAsync(cell.Id, climate, cancel);
+            await store.Climates.SaveAsync(cell.Id, climate, years, cancel);
             _failed.TryRemove(cell.Id, out _);
             Fetched(log, cell.Id, climate.FirstYear, climate.LastYear);
         }
@@ -65,11 +65,11 @@ public sealed partial class ClimateSweep(
     {
         if (await store.Climates.LoadAsync(cellId, cancel) is { Climate: var climate })
         {
-            return weather.With(new ClimateAnswer(climate, WeatherDesk.ClimateNote));
+            return weather.With(new ClimateAnswer(climate, null, WeatherDesk.ClimateNote));
         }
 
         return _failed.TryGetValue(cellId, out var failure)
-            ? weather.With(new ClimateAnswer(null, failure.Note))
+            ? weather.With(new ClimateAnswer(null, null, failure.Note))
             : weather;
     }
 

@@ -18,9 +18,9 @@ public abstract class ClimatesContract : StoreContract
     {
         await Store.Cells.SaveAsync(Cell, "78205", Cancellation);
         Assert.Null(await Store.Climates.LoadAsync(Cell.Id, Cancellation));
-        await Store.Climates.SaveAsync(Cell.Id, Climate(8), Cancellation);
+        await Store.Climates.SaveAsync(Cell.Id, Climate(8), Years(8), Cancellation);
         Advance(Duration.FromDays(365));
-        await Store.Climates.SaveAsync(Cell.Id, Climate(9.25), Cancellation);
+        await Store.Climates.SaveAsync(Cell.Id, Climate(9.25), Years(9.25), Cancellation);
 
         await RestartAsync();
         var kept = (await Store.Climates.LoadAsync(Cell.Id, Cancellation))!;
@@ -31,6 +31,10 @@ public abstract class ClimatesContract : StoreContract
             (kept.Climate.FirstYear, kept.Climate.LastYear, kept.Climate.Years)
         );
         Assert.Equal(Climate(0).ColdSeasons, kept.Climate.ColdSeasons);
+        var years = (await Store.Climates.LoadYearsAsync(Cell.Id, Cancellation))!;
+        Assert.Equal(Now, years.FetchedAt);
+        Assert.Equal(Years(9.25).Days.AsEnumerable(), years.Years.Days);
+        Assert.Null(await Store.Climates.LoadYearsAsync("at:1,1", Cancellation));
     }
 
     [Fact]
@@ -42,7 +46,7 @@ public abstract class ClimatesContract : StoreContract
         await Store.Cells.SaveAsync(Cell with { Id = "at:1,1" }, "11111", Cancellation);
         Assert.Equal([Cell.Id], await DueAsync());
 
-        await Store.Climates.SaveAsync(Cell.Id, Climate(8), Cancellation);
+        await Store.Climates.SaveAsync(Cell.Id, Climate(8), Years(8), Cancellation);
         Assert.Empty(await DueAsync());
         Advance(Duration.FromDays(365));
         Assert.Empty(await DueAsync());
@@ -79,6 +83,19 @@ public abstract class ClimatesContract : StoreContract
                 new(2007, null, null),
             ],
         };
+
+    /// <summary>Two years, one day of which is not known.</summary>
+    private static PastYears Years(double meanC) =>
+        new([
+            .. Enumerable
+                .Range(0, 730)
+                .Select(new LocalDate(2024, 1, 1).PlusDays)
+                .Select(day =>
+                    day == new LocalDate(2024, 2, 29)
+                        ? new ClimateDay(day, double.NaN, double.NaN, double.NaN, double.NaN)
+                        : new ClimateDay(day, meanC, meanC - 5, meanC + 5, 2.5, 4, 3, 18)
+                ),
+        ]);
 
     private static double[] Table(double value) => [.. Enumerable.Repeat(value, PlaceClimate.Days)];
 }

@@ -117,9 +117,7 @@ public abstract class SubscribersContract : StoreContract
         await Store.Outbox.EnqueueAsync([message], Cancellation);
         await Store.Journal.AddAsync(
             ann.Lawns[0].Id,
-            JournalKind.Mowed,
-            new(2026, 11, 20),
-            3.8,
+            new(0, JournalKind.Mowed, new(2026, 11, 20), 3.8),
             Cancellation
         );
 
@@ -146,24 +144,30 @@ public abstract class SubscribersContract : StoreContract
     public async Task The_journal_is_told_oldest_first_and_a_line_can_be_taken_back()
     {
         var lawn = (await SubscribeAsync()).Lawns[0].Id;
-        var later = await AddAsync(JournalKind.Mowed, new(2026, 11, 20), 3.8);
-        var earlier = await AddAsync(JournalKind.SoilMeasured, new(2026, 3, 1), -0.5, new(7, 30));
-        var taken = await AddAsync(JournalKind.Fed, new(2026, 5, 1), null);
+        var later = await AddAsync(
+            new(0, JournalKind.Mowed, new(2026, 11, 20), 3.8) { HeightBeforeCm = 5.5 }
+        );
+        var earlier = await AddAsync(
+            new(0, JournalKind.SoilMeasured, new(2026, 3, 1), -0.5, new(7, 30))
+        );
+        var taken = await AddAsync(new(0, JournalKind.Fed, new(2026, 5, 1), null));
+        var fed = await AddAsync(
+            new(0, JournalKind.Fed, new(2026, 11, 21), 4.9) { PhosphateGM2 = 1.2, PotashGM2 = 2.4 }
+        );
+        var sown = await AddAsync(
+            new(0, JournalKind.Seeded, new(2026, 11, 22), 49) { Grass = GrassKind.AnnualRyegrass }
+        );
 
         Assert.True(await Store.Journal.RemoveAsync(taken.Id, Cancellation));
         Assert.False(await Store.Journal.RemoveAsync(taken.Id, Cancellation));
         await RestartAsync();
         Assert.Equal(new LocalTime(7, 30), earlier.Time);
         Assert.Equal(
-            [earlier, later],
+            [earlier, later, fed, sown],
             (await Store.Journal.LoadAsync(lawn, Cancellation)).Entries.AsEnumerable()
         );
 
-        Task<JournalEntry> AddAsync(
-            JournalKind kind,
-            LocalDate date,
-            double? amount,
-            LocalTime? time = null
-        ) => Store.Journal.AddAsync(lawn, kind, date, amount, Cancellation, time);
+        Task<JournalEntry> AddAsync(JournalEntry entry) =>
+            Store.Journal.AddAsync(lawn, entry, Cancellation);
     }
 }

@@ -48,3 +48,12 @@ public sealed class SqliteClimatesTests : ClimatesContract
 
     protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
 }
+
+public sealed class SqliteSeasonTests : SeasonContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}

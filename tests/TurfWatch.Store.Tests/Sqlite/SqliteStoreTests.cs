@@ -20,7 +20,7 @@ public sealed class SqliteStoreTests : IDisposable
     {
         await using var store = await OpenAsync();
         var report = await store.InspectAsync(Cancellation);
-        Assert.Equal(("ok", 3), (report.Integrity, report.SchemaVersion));
+        Assert.Equal(("ok", 4), (report.Integrity, report.SchemaVersion));
         using var database = new SqliteDatabase(_folder.Options, TimeProvider.System);
         var (journal, synchronous) = await database.WriteAsync(
             t =>
@@ -104,7 +104,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 3). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 4). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );
@@ -124,12 +124,23 @@ public sealed class SqliteStoreTests : IDisposable
         {
             // What the schemas after it added.
             await connection.ExecuteAsync(
-                "DROP TABLE cell_climate; ALTER TABLE journal_entry DROP COLUMN time; PRAGMA user_version = 1;"
+                """
+                DROP TABLE cell_climate;
+                DROP TABLE past_soil;
+                DROP TABLE year_days;
+                DROP TABLE season_plan;
+                ALTER TABLE journal_entry DROP COLUMN time;
+                ALTER TABLE journal_entry DROP COLUMN height_before;
+                ALTER TABLE journal_entry DROP COLUMN phosphate;
+                ALTER TABLE journal_entry DROP COLUMN potash;
+                ALTER TABLE journal_entry DROP COLUMN grass;
+                PRAGMA user_version = 1;
+                """
             );
         }
 
         await using var after = await OpenAsync();
-        Assert.Equal(3, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        Assert.Equal(4, (await after.InspectAsync(Cancellation)).SchemaVersion);
         Assert.NotNull(await after.Subscribers.FindAsync("a@b.example", Cancellation));
         Assert.Null(await after.Climates.LoadAsync("at:1,1", Cancellation));
     }

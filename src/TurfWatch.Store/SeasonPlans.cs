@@ -1,0 +1,196 @@
+using System.Runtime.CompilerServices;
+using Dapper;
+using NodaTime;
+using NodaTime.Text;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>What has been planned of each lawn's season: one row to a lawn, written with the messages.</summary>
+public sealed class SeasonPlans
+{
+    private const int PageSize = 500;
+
+    // The newest due instant of a zone is never older than this, the 25-hour day and a skipped date included.
+    private static readonly Duration Back = Duration.FromHours(50);
+
+    private readonly SqliteDatabase _database;
+    private readonly Outbox _outbox;
+
+    internal SeasonPlans(SqliteDatabase database, Outbox outbox)
+    {
+        _database = database;
+        _outbox = outbox;
+    }
+
+    /// <summary>
+    /// Lawns of active subscribers whose newest morning came at or before <paramref name="upTo"/> and that have not
+    /// been planned for its date. Mornings before the lawn was added do not count, older ones are not made up for.
+    /// Read page by page.
+    /// </summary>
+    public async IAsyncEnumerable<DueSeason> DueAsync(
+        Instant upTo,
+        [EnumeratorCancellation] CancellationToken cancellation
+    )
+    {
+        var groups = await _database.ReadAsync(
+            c =>
+                c.Query<(string ZoneId, long Second)>(
+                        "SELECT DISTINCT zone_id, message_second FROM lawn"
+                    )
+                    .ToList(),
+            cancellation
+        );
+        foreach (var (zoneId, second) in groups)
+        {
+            var (date, at) = MorningClock.Due(zoneId, second, upTo - Back, upTo).Last();
+            var after = 0L;
+            while (true)
+            {
+                var page = await _database.ReadAsync(
+                    c =>
+                        c.Query<DueRow>(
+                                """
+                                SELECT l.id AS LawnId, l.profile AS Profile, l.created_at AS AddedAt, p.alerts_for AS AlertsFor,
+                                    s.id AS Id, s.email AS Email, s.status AS Status
+                                FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
+                                    LEFT JOIN season_plan AS p ON p.lawn_id = l.id
+                                WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
+                                    AND l.created_at <= @due AND s.status = 'Active'
+                                    AND (p.planned_for IS NULL OR p.planned_for < @date)
+                                ORDER BY l.id LIMIT @PageSize
+                                """,
+                                new
+                                {
+                                    zoneId,
+                                    second,
+                                    after,
+                                    due = SqliteDatabase.Ms(at),
+                                    date = SqliteDatabase.Iso(date),
+                                    PageSize,
+                                }
+                            )
+                            .ToList(),
+                    cancellation
+                );
+                foreach (var row in page)
+                {
+                    yield return row.Noun(date, at);
+                }
+
+                if (page.Count < PageSize)
+                {
+                    break;
+                }
+
+                after = page[^1].LawnId;
+            }
+        }
+    }
+
+    /// <summary>
+    /// Writes what was planned, and that it was, in one transaction: nothing is lost or doubled by a crash. Nothing is
+    /// written when the lawn is gone or was planned for that date or a later one meanwhile.
+    /// </summary>
+    /// <param name="season">The lawn and the date.</param>
+    /// <param name="withAlerts">Whether alerts were among what was planned.</param>
+    /// <param name="messages">The messages; those whose key is there already are left out.</param>
+    /// <param name="passed">Keys of alerts that are only put on record, so that they are never sent: what was over before the lawn came.</param>
+    /// <param name="cancellation">Cancels.</param>
+    /// <returns>How many messages were queued; null when nothing was written.</returns>
+    public Task<int?> CommitAsync(
+        DueSeason season,
+        bool withAlerts,
+        IReadOnlyCollection<OutboxMessage> messages,
+        IReadOnlyCollection<string> passed,
+        CancellationToken cancellation
+    ) =>
+        _database.WriteAsync<int?>(
+            t =>
+            {
+                var marked = t.Connection!.Execute(
+                    """
+                    INSERT INTO season_plan (lawn_id, planned_for, alerts_for)
+                    SELECT id, @date, @alerts FROM lawn WHERE id = @lawnId
+                    ON CONFLICT (lawn_id) DO UPDATE
+                    SET planned_for = excluded.planned_for, alerts_for = COALESCE(excluded.alerts_for, alerts_for)
+                    WHERE planned_for < excluded.planned_for
+                    """,
+                    new
+                    {
+                        lawnId = season.Lawn.Id,
+                        date = SqliteDatabase.Iso(season.Date),
+                        alerts = withAlerts ? SqliteDatabase.Iso(season.Date) : null,
+                    },
+                    t
+                );
+                if (marked == 0)
+                {
+                    return null;
+                }
+
+                foreach (var key in passed)
+                {
+                    _outbox.RecordPassed(
+                        t,
+                        season,
+                        key,
+                        "it was over before the alerts of this lawn began"
+                    );
+                }
+
+                return _outbox.Enqueue(t, messages);
+            },
+            cancellation
+        );
+
+    /// <summary>Keys of the lawn's alerts that have an outbox row, sent or not. Rows outlive their texts, so this is all there ever were.</summary>
+    public Task<IReadOnlySet<string>> AlertKeysAsync(
+        long subscriberId,
+        long lawnId,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync<IReadOnlySet<string>>(
+            c =>
+                c.Query<string>(
+                        """
+                        SELECT key FROM outbox
+                        WHERE subscriber_id = @subscriberId AND kind = 'Alert' AND key LIKE @ending
+                        """,
+                        new { subscriberId, ending = $"%#{lawnId}" }
+                    )
+                    .ToHashSet(StringComparer.Ordinal),
+            cancellation
+        );
+
+    private sealed class DueRow
+    {
+        public long LawnId { get; init; }
+
+        public string Profile { get; init; } = "";
+
+        public long AddedAt { get; init; }
+
+        public string? AlertsFor { get; init; }
+
+        public long Id { get; init; }
+
+        public string Email { get; init; } = "";
+
+        public string Status { get; init; } = "";
+
+        public DueSeason Noun(LocalDate date, Instant at) =>
+            new(
+                new(Id, Email, Enum.Parse<SubscriberStatus>(Status)),
+                NounJson.Read<Lawn>(Profile) with
+                {
+                    Id = LawnId,
+                },
+                date,
+                at,
+                SqliteDatabase.At(AddedAt),
+                AlertsFor is null ? null : LocalDatePattern.Iso.Parse(AlertsFor).Value
+            );
+    }
+}

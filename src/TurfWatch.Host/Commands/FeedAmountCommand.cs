@@ -51,7 +51,9 @@ internal static class FeedAmountCommand
         var slow = typed.Read<double>("slow", Measures.Percent, faults) ?? 0;
         var bag = typed.Read<double>("bag", Measures.BagKg, faults);
         var of = typed.Read<Nutrient>("of", Words.OneOf<Nutrient>, faults) ?? Nutrient.Nitrogen;
-        var grade = typed.TryGetValue("grade", out var text) ? Grade(text, faults) : null;
+        var grade = typed.TryGetValue("grade", out var text)
+            ? GradeWords.Read("--grade", text, faults)
+            : null;
         if (grade is not null)
         {
             Judge(grade, of, slow, faults);
@@ -74,35 +76,6 @@ internal static class FeedAmountCommand
                 area.Value,
                 bag
             );
-    }
-
-    private static FertilizerGrade? Grade(string text, List<string> faults)
-    {
-        var parts = text.Trim().Split('-');
-        var numbers = new double[3];
-        var read =
-            parts.Length == 3
-            && Enumerable
-                .Range(0, 3)
-                .All(i =>
-                    double.TryParse(
-                        parts[i],
-                        NumberStyles.AllowDecimalPoint,
-                        CultureInfo.InvariantCulture,
-                        out numbers[i]
-                    )
-                );
-        if (read && numbers.Sum() is > 0 and <= 100)
-        {
-            return new(numbers[0], numbers[1], numbers[2]);
-        }
-
-        faults.Add(
-            read
-                ? $"--grade is '{text}', whose numbers add up to {AmountText.Number(numbers.Sum())}; they are percentages of one product: more than 0 and at most 100 together."
-                : $"--grade is '{text}'; write the three numbers on the label with dashes between them, for example 16-4-8."
-        );
-        return null;
     }
 
     private static void Judge(FertilizerGrade grade, Nutrient of, double slow, List<string> faults)

@@ -18,7 +18,7 @@ internal static class JournalCommand
     private static Command Add(Terminal terminal)
     {
         var lawnId = LawnIdOption();
-        var what = new Option<string>("--what")
+        var what = new Option<string?>("--what")
         {
             Description =
                 "What was done: "
@@ -32,55 +32,50 @@ internal static class JournalCommand
             Description = "Local date, for example 2026-05-31. Left out: today.",
             HelpName = "DATE",
         };
-        var at = new Option<string?>("--time")
-        {
-            Description =
-                "Local time of a soil reading, for example 07:30; it tells the day's swing from the day's error. Only for soil-measured.",
-            HelpName = "TIME",
-        };
-        var amount = new Option<string?>("--amount")
-        {
-            Description =
-                "How much, with its unit: mowed 2.5in or 6cm (height of cut); fed or seeded 1lb/1000sqft or 5g/m2; watered 0.5in or 12mm; soil-measured 55F or 13C (at 4 in).",
-            HelpName = "AMOUNT",
-        };
+        var more = JournalWords
+            .All.Select(word => new Option<string?>("--" + word.Name)
+            {
+                Description = word.Means,
+                HelpName = word.Takes,
+            })
+            .ToList();
         var command = new Command(
             "add",
             """
             Writes down what was done.
 
             Example: turfwatch journal add --lawn 1 --what mowed --on 2026-05-31 --amount 2.5in
+            Example: turfwatch journal add --lawn 1 --what fed --grade 24-0-11 --amount 4lb/1000sqft
+            Example: turfwatch journal add --lawn 1 --what seeded --grass annual-ryegrass --amount 10lb/1000sqft
             """
         )
         {
             lawnId,
             what,
             on,
-            at,
-            amount,
         };
+        more.ForEach(command.Options.Add);
         command.Does(
             terminal,
             async (parse, cancel) =>
             {
                 var faults = new List<string>();
-                var kind = Words.OneOf<JournalKind>("--what", parse.GetValue(what)!, faults);
-                var date = parse.GetValue(on) is { } text ? Words.Date("--on", text, faults) : null;
-                var much =
-                    kind is not null && parse.GetValue(amount) is { } typed
-                        ? Measures.Amount(kind.Value, "--amount", typed, faults)
-                        : null;
-                var time = parse.GetValue(at) is { } hour
-                    ? Words.Time("--time", hour, faults)
-                    : null;
-                if (time is not null && kind is { } other and not JournalKind.SoilMeasured)
-                {
-                    faults.Add(
-                        $"--time is {time:HH:mm}, but --what is {Words.Kebab(other.ToString())}; only soil-measured takes a time of day."
+                var words = new[] { what, on }
+                    .Concat(more)
+                    .Select(option => (option.Name, Text: parse.GetValue(option)))
+                    .Where(word => word.Text is not null)
+                    .ToDictionary(
+                        word => word.Name.TrimStart('-'),
+                        word => word.Text!,
+                        StringComparer.Ordinal
                     );
-                }
-
-                if (faults.Count > 0)
+                var told = JournalWords.Read(
+                    words,
+                    word => "--" + word,
+                    NodaTime.LocalDate.MaxIsoValue,
+                    faults
+                );
+                if (told is null)
                 {
                     throw new MisuseException(faults);
                 }
@@ -92,31 +87,28 @@ internal static class JournalCommand
                     .InZone(lawn.Place.Zone)
                     .LocalDateTime;
                 var today = now.Date;
-                if (date > today)
+                if (!words.ContainsKey("on"))
+                {
+                    told = told with { Date = today };
+                }
+
+                if (told.Date > today)
                 {
                     throw new MisuseException(
-                        $"--on is {date:uuuu-MM-dd}, which is still to come at the lawn (today is {today:uuuu-MM-dd}); write down what has been done."
+                        $"--on is {told.Date:uuuu-MM-dd}, which is still to come at the lawn (today is {today:uuuu-MM-dd}); write down what has been done."
                     );
                 }
 
-                if ((date ?? today) == today && time > now.TimeOfDay)
+                if (told.Date == today && told.Time > now.TimeOfDay)
                 {
                     throw new MisuseException(
-                        $"--time is {time:HH:mm}, which is still to come at the lawn (it is {now:HH:mm} there); write down what has been done, with --on for another day."
+                        $"--time is {told.Time:HH:mm}, which is still to come at the lawn (it is {now:HH:mm} there); write down what has been done, with --on for another day."
                     );
                 }
 
-                var entry = await store.Journal.AddAsync(
-                    lawn.Id,
-                    kind!.Value,
-                    date ?? today,
-                    much,
-                    cancel,
-                    time
-                );
+                var entry = await store.Journal.AddAsync(lawn.Id, told, cancel);
                 await terminal.Out.WriteLineAsync(
-                    $"'{lawn.Name}': {Words.Kebab(entry.Kind.ToString())} on {entry.Date:uuuu-MM-dd} {Measures.Show(entry.Kind, entry.Amount)}".TrimEnd()
-                        + Time(entry)
+                    $"'{lawn.Name}': {Words.Kebab(entry.Kind.ToString())} on {entry.Date:uuuu-MM-dd} {JournalWords.Show(entry)}".TrimEnd()
                         + "."
                 );
                 return CommandShell.Ok;
@@ -139,8 +131,7 @@ internal static class JournalCommand
                 foreach (var entry in record.Entries)
                 {
                     await terminal.Out.WriteLineAsync(
-                        $"{entry.Id, 6}  {entry.Date:uuuu-MM-dd}  {Words.Kebab(entry.Kind.ToString()), -13}  {Measures.Show(entry.Kind, entry.Amount)}".TrimEnd()
-                            + Time(entry)
+                        $"{entry.Id, 6}  {entry.Date:uuuu-MM-dd}  {Words.Kebab(entry.Kind.ToString()), -13}  {JournalWords.Show(entry)}".TrimEnd()
                     );
                 }
 
@@ -195,9 +186,6 @@ internal static class JournalCommand
         );
         return command;
     }
-
-    private static string Time(JournalEntry entry) =>
-        entry.Time is { } time ? $" at {time:HH:mm}" : "";
 
     private static Option<long> LawnIdOption() =>
         new("--lawn")

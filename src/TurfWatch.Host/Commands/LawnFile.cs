@@ -67,6 +67,7 @@ internal sealed record LawnFile(
                 {
                     JsonValueKind.True => "yes",
                     JsonValueKind.False => "no",
+                    JsonValueKind.Object => Findings(property.Value),
                     _ => property.Value.ToString(),
                 };
             }
@@ -77,16 +78,30 @@ internal sealed record LawnFile(
 
     private static JournalEntry? Entry(JsonElement entry, ICollection<string> faults)
     {
-        string? Text(string name) =>
-            entry.TryGetProperty(name, out var value) ? value.ToString() : null;
+        var words = new Dictionary<string, string>(StringComparer.Ordinal);
+        foreach (var property in entry.EnumerateObject())
+        {
+            if (
+                property.Name is not ("what" or "on")
+                && JournalWords.All.All(w => !property.NameEquals(w.Name))
+            )
+            {
+                faults.Add(
+                    $"the journal of the lawn file holds '{property.Name}', which is not a word for it; the words are what, on, {string.Join(", ", JournalWords.All.Select(w => w.Name))}."
+                );
+            }
 
-        var before = faults.Count;
-        var kind = Words.OneOf<JournalKind>("journal: what", Text("what") ?? "", faults);
-        var date = Words.Date("journal: on", Text("on") ?? "", faults);
-        var amount =
-            kind is { } k && Text("amount") is { } typed
-                ? Measures.Amount(k, "journal: amount", typed, faults)
-                : null;
-        return faults.Count == before ? new(0, kind!.Value, date!.Value, amount) : null;
+            words[property.Name] = property.Value.ToString();
+        }
+
+        return JournalWords.Read(words, word => "journal: " + word, null, faults);
     }
+
+    /// <summary>A soil test may be written as an object: <c>{ "on": "2026-03-10", "ph": 7.9 }</c>.</summary>
+    private static string Findings(JsonElement test) =>
+        string.Join(
+            ',',
+            test.EnumerateObject()
+                .Select(p => p.NameEquals("on") ? p.Value.ToString() : $"{p.Name}={p.Value}")
+        );
 }

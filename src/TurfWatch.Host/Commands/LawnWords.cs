@@ -31,6 +31,37 @@ internal static class LawnWords
             "DAYS",
             "Days on which mowing is possible, for example mon,wed,sat. Left out: every day."
         ),
+        (
+            "digest",
+            "DAY|no",
+            "Day of the weekly digest, for example sun; no for none. Left out: sat."
+        ),
+        (
+            "alerts",
+            "yes|no",
+            "Whether alerts are sent as the season's windows open and close. Left out: yes."
+        ),
+        (
+            "water-days",
+            "DAYS",
+            "Days on which local rules allow watering, for example tue,fri. Left out: every day."
+        ),
+        (
+            "sprinkler",
+            "RATE",
+            "What the sprinklers give, measured with straight-sided cans, for example 0.6in/h or 15mm/h."
+        ),
+        (
+            "fertilizer",
+            "N-P-K",
+            "Grade of the fertilizer at hand, for example 24-0-11: amounts are told for it."
+        ),
+        ("pets", "yes|no", "Whether dogs use the lawn. Left out: no."),
+        (
+            "soil-test",
+            "TEST",
+            "Date and findings of the last soil test: 2026-03-10,ph=7.9,p=22ppm,k=180ppm,fe=3ppm,b=0.4ppm,om=1.2%,ec=1.1dS/m; those that were tested."
+        ),
         ("units", "us|metric", "Units of the messages. Left out: us."),
         (
             "zone",
@@ -82,6 +113,21 @@ internal static class LawnWords
             MowDays = words.TryGetValue("days", out var days)
                 ? [.. Words.Days("--days", days, faults)]
                 : [],
+            DigestDay = words.TryGetValue("digest", out var digest)
+                ? DigestDay("--digest", digest, faults)
+                : IsoDayOfWeek.Saturday,
+            Alerts = One<bool>("alerts", Words.YesNo) ?? true,
+            WaterDays = words.TryGetValue("water-days", out var water)
+                ? [.. Words.Days("--water-days", water, faults)]
+                : [],
+            SprinklerMmH = One<double>("sprinkler", Measures.SprinklerMmH),
+            Fertilizer = words.TryGetValue("fertilizer", out var grade)
+                ? GradeWords.Read("--fertilizer", grade, faults)
+                : null,
+            Pets = One<bool>("pets", Words.YesNo) ?? false,
+            SoilTest = words.TryGetValue("soil-test", out var test)
+                ? SoilTestWords.Read("--soil-test", test, faults)
+                : null,
             Units = One<UnitSystem>("units", Units) ?? UnitSystem.UsCustomary,
         };
         Judge(lawn, words, faults);
@@ -116,6 +162,22 @@ internal static class LawnWords
                 );
             }
         }
+    }
+
+    private static IsoDayOfWeek? DigestDay(string name, string text, ICollection<string> faults)
+    {
+        if (text.Trim().ToUpperInvariant() is "NO" or "NONE" or "NEVER")
+        {
+            return null;
+        }
+
+        var days = Words.Days(name, text, faults);
+        if (days.Count > 1)
+        {
+            faults.Add($"{name} is '{text}'; the digest comes once a week: write one day, or no.");
+        }
+
+        return days.Count == 1 ? days[0] : null;
     }
 
     public static UnitSystem? Units(string name, string text, ICollection<string> faults)

@@ -78,6 +78,10 @@ internal static class Measures
     public static double? HeightCm(string name, string text, ICollection<string> faults) =>
         Words.Measure(name, text, Heights, (0.5, 15), "2.5in", faults);
 
+    /// <summary>Grass before it is mowed stands higher than any cut.</summary>
+    public static double? HeightBeforeCm(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Heights, (1, 60), "4in", faults);
+
     public static double? RateGM2(string name, string text, ICollection<string> faults) =>
         Words.Measure(name, text, Rates, (0.05, 200), "1lb/1000sqft", faults);
 

@@ -80,6 +80,7 @@ internal static class Preview
         {
             return new(
                 null,
+                null,
                 new(
                     DataSubject.Climate,
                     "",

@@ -85,6 +85,7 @@ internal static class ServiceHost
         services.AddSingleton<ClimateSweep>();
         services.AddSingleton<ICellWeather, KeptWeather>();
         services.AddSingleton<MorningSweep>();
+        services.AddSingleton<SeasonSweep>();
         services.AddSingleton(s => new DeliverySweep(
             store,
             s.GetRequiredService<IMailTransport>(),

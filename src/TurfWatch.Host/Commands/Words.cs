@@ -7,6 +7,8 @@ namespace TurfWatch.Host.Commands;
 /// <summary>Reads single values as people type them. Each returns null and adds a sentence when it cannot.</summary>
 internal static class Words
 {
+    private static readonly LocalDate Oldest = new(2000, 1, 1);
+
     public static T? OneOf<T>(string name, string text, ICollection<string> faults)
         where T : struct, Enum
     {
@@ -61,6 +63,25 @@ internal static class Words
         }
 
         faults.Add($"{name} is '{text}'; write a date as year-month-day, for example 2026-05-31.");
+        return null;
+    }
+
+    /// <summary>A date of something that was done or measured: none of another age, which is a slip of the pen.</summary>
+    public static LocalDate? PastDate(string name, string text, ICollection<string> faults)
+    {
+        if (Date(name, text, faults) is not { } date)
+        {
+            return null;
+        }
+
+        if (date >= Oldest)
+        {
+            return date;
+        }
+
+        faults.Add(
+            $"{name} is '{text}', long before there was anything to write down; check the year (from {Oldest:uuuu-MM-dd} on)."
+        );
         return null;
     }
 

@@ -46,7 +46,11 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         var added = (await store.Subscribers.AddAsync(household.Email, lawn, cancel))!;
         lawn = added.Lawns[0];
         await store.Cells.SaveAsync(Cell(lawn.Place), lawn.Place.Zip, cancel);
-        await store.Journal.AddAsync(lawn.Id, JournalKind.Mowed, first.PlusDays(-4), null, cancel);
+        await store.Journal.AddAsync(
+            lawn.Id,
+            new(0, JournalKind.Mowed, first.PlusDays(-4), null),
+            cancel
+        );
 
         var (morning, delivery) = Sweeps(
             store,
@@ -135,7 +139,7 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             && _dice.Even() < household.Diligence;
         if (mows)
         {
-            await store.Journal.AddAsync(lawn.Id, JournalKind.Mowed, date, null, cancel);
+            await store.Journal.AddAsync(lawn.Id, new(0, JournalKind.Mowed, date, null), cancel);
         }
 
         var day = DayOf(truth, lawn.Place.Zone, date);

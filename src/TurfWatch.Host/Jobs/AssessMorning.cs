@@ -6,6 +6,18 @@ using TurfWatch.Core.Physics;
 
 namespace TurfWatch.Host.Jobs;
 
+/// <summary>What the physics found for a lawn.</summary>
+/// <param name="Surface">Its surface class on that day.</param>
+/// <param name="State">A state from which the run can go on.</param>
+/// <param name="Shared">The conditions of all lawns of the class.</param>
+/// <param name="Own">The same with what the owner's thermometer showed.</param>
+internal sealed record LawnSite(
+    SurfaceClass Surface,
+    SiteState State,
+    SiteConditions Shared,
+    SiteConditions Own
+);
+
 /// <summary>
 /// The pure middle, for all lawns of one cell at one moment: weather in, briefings out. The service,
 /// the preview and the demo all go through here. Lawns of one surface class share one run of the physics.
@@ -36,11 +48,15 @@ internal sealed class AssessMorning(
 
     private static readonly bool[] Seasons = [true, false];
 
-    private readonly Dictionary<SurfaceClass, SiteConditions> _runs = [];
+    private readonly Dictionary<SurfaceClass, SiteRun> _runs = [];
     private readonly List<(SurfaceClass Surface, SiteState State)> _states = [];
 
     /// <summary>The states to keep in place of the former ones.</summary>
     public IReadOnlyList<(SurfaceClass Surface, SiteState State)> NewStates => _states;
+
+    public CellWeather Weather => weather;
+
+    public Instant Now => now;
 
     /// <summary>The surface classes that a lawn can be in, whose states may be asked for.</summary>
     public static IEnumerable<SurfaceClass> Candidates(Lawn lawn) =>
@@ -48,52 +64,61 @@ internal sealed class AssessMorning(
         from warm in Seasons
         select new SurfaceClass(canopy, lawn.Shade, lawn.Irrigated, lawn.Soil, warm);
 
-    public Briefing Brief(Lawn lawn, LawnRecord record, LocalDate date)
+    public Briefing Brief(Lawn lawn, LawnRecord record, LocalDate date) =>
+        MorningBriefing.Build(lawn, record, SiteOf(lawn, record, date).Own, weather, now, date);
+
+    public LawnSite SiteOf(Lawn lawn, LawnRecord record, LocalDate date)
     {
+        var (surface, run) = RunOf(lawn, date);
         // What the owner's thermometer showed is this lawn's alone; the run below it stays shared.
-        var conditions = SoilCorrection.Apply(
-            ConditionsOf(lawn, date),
+        var own = SoilCorrection.Apply(
+            run.Conditions,
             SoilReading.From(record, lawn.Place.Zone, now)
         );
-        return MorningBriefing.Build(lawn, record, conditions, weather, now, date);
+        return new(surface, run.StateToKeep, run.Conditions, own);
     }
+
+    public SiteDescription Describe(Place place) =>
+        new(
+            cell?.LatitudeDeg ?? place.LatitudeDeg,
+            cell?.LongitudeDeg ?? place.LongitudeDeg,
+            cell?.ElevationM ?? 0
+        );
 
     /// <summary>
     /// Whether the canopy is green follows from the soil, and the soil from the canopy: a first run on
     /// the calendar's guess tells the soil, and a second is made when that speaks against the guess.
     /// </summary>
-    private SiteConditions ConditionsOf(Lawn lawn, LocalDate date)
+    private (SurfaceClass Surface, SiteRun Run) RunOf(Lawn lawn, LocalDate date)
     {
         var guess = SurfaceClasses.For(lawn, date, null);
         var first = Run(lawn, guess);
-        var judged = SurfaceClasses.For(lawn, date, RecentSoilC(first));
-        return judged == guess ? first : Run(lawn, judged);
+        var judged = SurfaceClasses.For(lawn, date, RecentSoilC(first.Conditions));
+        return judged == guess ? (guess, first) : (judged, Run(lawn, judged));
     }
 
-    private SiteConditions Run(Lawn lawn, SurfaceClass surface)
+    private SiteRun Run(Lawn lawn, SurfaceClass surface)
     {
         if (_runs.TryGetValue(surface, out var known))
         {
             return known;
         }
 
-        var site = Site(lawn.Place);
+        var site = Describe(lawn.Place);
         var from = CarriedFor(surface);
         if (from is not null && ReachesFurther(from))
         {
             from = null;
         }
 
-        var conditions = SiteModel
-            .Run(site, surface, weather.Hours, now, from, climate: weather.Climate)
-            .Conditions;
-        _runs.Add(surface, conditions);
+        var run = SiteModel.Run(site, surface, weather.Hours, now, from, climate: weather.Climate);
+        _runs.Add(surface, run);
         if (weather.Hours.Count > 0 && (from is null || now - from.ValidAt > RenewAfter))
         {
             Keep(site, surface, from);
         }
 
-        return conditions;
+        return run;
     }
 
     private void Keep(SiteDescription site, SurfaceClass surface, SiteState? from)
@@ -132,13 +157,6 @@ internal sealed class AssessMorning(
         );
         return own is null || other?.ValidAt > own.ValidAt ? other : own;
     }
-
-    private SiteDescription Site(Place place) =>
-        new(
-            cell?.LatitudeDeg ?? place.LatitudeDeg,
-            cell?.LongitudeDeg ?? place.LongitudeDeg,
-            cell?.ElevationM ?? 0
-        );
 
     private double? RecentSoilC(SiteConditions site)
     {

@@ -6,6 +6,7 @@ public static class JobNames
     public const string Fetch = "fetch";
     public const string Climate = "climate";
     public const string Morning = "morning";
+    public const string Season = "season";
     public const string Deliver = "deliver";
     public const string Prune = "prune";
 }

@@ -20,6 +20,7 @@ internal static class JobSchedule
             Add<FetchJob>(quartz, JobNames.Fetch, options.FetchSweep);
             Add<ClimateJob>(quartz, JobNames.Climate, ClimateSweep.Every);
             Add<MorningJob>(quartz, JobNames.Morning, options.MorningSweep);
+            Add<SeasonJob>(quartz, JobNames.Season, options.SeasonSweep);
             Add<DeliverJob>(quartz, JobNames.Deliver, options.DeliverSweep);
             Add<PruneJob>(quartz, JobNames.Prune, options.PruneSweep);
         });

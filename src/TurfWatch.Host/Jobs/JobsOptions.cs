@@ -10,6 +10,9 @@ public sealed class JobsOptions
     /// <summary>How often it looks for morning messages to work out.</summary>
     public TimeSpan MorningSweep { get; set; } = TimeSpan.FromMinutes(1);
 
+    /// <summary>How often it looks for lawns whose alerts and digest are to be worked out.</summary>
+    public TimeSpan SeasonSweep { get; set; } = TimeSpan.FromMinutes(1);
+
     /// <summary>How often it looks for messages to deliver.</summary>
     public TimeSpan DeliverSweep { get; set; } = TimeSpan.FromSeconds(20);
 
@@ -40,6 +43,18 @@ public sealed class JobsOptions
     /// <summary>A morning message is never sent later than this after it was due.</summary>
     public TimeSpan MorningLate { get; set; } = TimeSpan.FromMinutes(150);
 
+    /// <summary>A lawn's alerts and digest are worked out this long after its morning message was due.</summary>
+    public TimeSpan SeasonAfter { get; set; } = TimeSpan.FromMinutes(10);
+
+    /// <summary>At most so many alerts of one lawn are sent on one day; the others follow on the next days.</summary>
+    public int AlertsPerDay { get; set; } = 3;
+
+    /// <summary>An alert is never sent later than this after the morning for which it was worked out.</summary>
+    public TimeSpan AlertLate { get; set; } = TimeSpan.FromDays(5);
+
+    /// <summary>A digest is never sent later than this after the morning of its day.</summary>
+    public TimeSpan DigestLate { get; set; } = TimeSpan.FromDays(2);
+
     /// <summary>How long hours of weather are kept.</summary>
     public TimeSpan KeepWeather { get; set; } = TimeSpan.FromDays(800);
 
@@ -64,6 +79,12 @@ public sealed class JobsOptions
                     TimeSpan.FromSeconds(1),
                     TimeSpan.FromMinutes(10)
                 ),
+                (
+                    nameof(SeasonSweep),
+                    SeasonSweep,
+                    TimeSpan.FromSeconds(1),
+                    TimeSpan.FromMinutes(10)
+                ),
                 (nameof(PruneSweep), PruneSweep, TimeSpan.FromMinutes(1), TimeSpan.FromDays(7)),
                 (nameof(FetchEvery), FetchEvery, TimeSpan.FromMinutes(30), TimeSpan.FromHours(6)),
                 (nameof(FetchJitter), FetchJitter, TimeSpan.Zero, TimeSpan.FromHours(1)),
@@ -72,6 +93,9 @@ public sealed class JobsOptions
                 (nameof(MorningWait), MorningWait, TimeSpan.Zero, TimeSpan.FromHours(2)),
                 (nameof(MorningSpread), MorningSpread, TimeSpan.Zero, TimeSpan.FromMinutes(60)),
                 (nameof(MorningLate), MorningLate, TimeSpan.FromMinutes(10), TimeSpan.FromHours(6)),
+                (nameof(SeasonAfter), SeasonAfter, TimeSpan.Zero, TimeSpan.FromHours(6)),
+                (nameof(AlertLate), AlertLate, TimeSpan.FromHours(12), TimeSpan.FromDays(14)),
+                (nameof(DigestLate), DigestLate, TimeSpan.FromHours(12), TimeSpan.FromDays(6)),
                 (
                     nameof(KeepWeather),
                     KeepWeather,
@@ -96,6 +120,11 @@ public sealed class JobsOptions
         if (MorningSpread >= MorningLate)
         {
             yield return $"{Section}:{nameof(MorningSpread)} is {MorningSpread:c}, not less than {Section}:{nameof(MorningLate)} ({MorningLate:c}); write a shorter one.";
+        }
+
+        if (AlertsPerDay is < 1 or > 20)
+        {
+            yield return $"{Section}:{nameof(AlertsPerDay)} is {AlertsPerDay}; write a whole number from 1 to 20.";
         }
 
         if (FetchParallel is < 1 or > 32)

@@ -82,6 +82,14 @@ public sealed class MorningJob(MorningSweep sweep, HealthBoard health, ILogger<M
     protected override Task SweepAsync(CancellationToken cancel) => sweep.RunAsync(cancel);
 }
 
+/// <summary>Works out and writes down the alerts and digests that come due.</summary>
+[DisallowConcurrentExecution]
+public sealed class SeasonJob(SeasonSweep sweep, HealthBoard health, ILogger<SeasonJob> log)
+    : SweepJob(JobNames.Season, health, log)
+{
+    protected override Task SweepAsync(CancellationToken cancel) => sweep.RunAsync(cancel);
+}
+
 /// <summary>Delivers what is due.</summary>
 [DisallowConcurrentExecution]
 public sealed class DeliverJob(DeliverySweep sweep, HealthBoard health, ILogger<DeliverJob> log)

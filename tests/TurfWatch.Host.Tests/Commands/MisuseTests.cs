@@ -54,7 +54,7 @@ public sealed class MisuseTests : IDisposable
     )]
     [InlineData(
         "journal add --lawn 1 --what mowed --time 07:30",
-        "--time is 07:30, but --what is mowed; only soil-measured takes a time of day"
+        "--time is '07:30', but --what is mowed; only soil-measured takes a time of day"
     )]
     [InlineData(
         "journal add --lawn 1 --what soil-measured --amount 61F --time noon",

@@ -1,0 +1,78 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using NodaTime;
+using TurfWatch.Core;
+
+namespace TurfWatch.Host.Answers;
+
+/// <summary>One line of an answer and from where it is to be seen.</summary>
+internal sealed partial record Said(
+    string Line,
+    string[] Words,
+    LocalDateTime Now,
+    UnitSystem Units
+)
+{
+    // Before this nobody's journal begins; and a slip of the year is caught.
+    private const int OldestDays = 400;
+
+    /// <summary>The day it speaks of, once <see cref="Date"/> has found it.</summary>
+    public LocalDate Day { get; private set; } = Now.Date;
+
+    /// <summary>Finds the day; the rest is the line without it.</summary>
+    public (LocalDate Date, NotUnderstood? Fault) Date(out string rest)
+    {
+        (var date, rest) = SpokenDate.Find(Line, Now.Date);
+        if (date is null && rest != Line)
+        {
+            return (Day, Fault("there is no such day; write for example: mowed yesterday"));
+        }
+
+        Day = date ?? Now.Date;
+        return Day > Now.Date
+                ? (Day, Fault($"{Day:uuuu-MM-dd} is still to come; write it when it is done"))
+            : Day < Now.Date.PlusDays(-OldestDays)
+                ? (Day, Fault($"{Day:uuuu-MM-dd} is more than a year ago; check the date"))
+            : (Day, null);
+    }
+
+    /// <summary>A time of day in the line, which is taken out of it; null when there is none.</summary>
+    public static LocalTime? Time(ref string rest)
+    {
+        var match = TimeForm().Match(rest);
+        if (!match.Success)
+        {
+            return null;
+        }
+
+        var hour = int.Parse(match.Groups["h"].Value, CultureInfo.InvariantCulture);
+        var minute = match.Groups["m"] is { Success: true, Value: var m }
+            ? int.Parse(m, CultureInfo.InvariantCulture)
+            : 0;
+        var half = match.Groups["half"].Value.ToLowerInvariant();
+        if (half.Length > 0 && hour is < 1 or > 12 || hour > 23 || minute > 59)
+        {
+            return null;
+        }
+
+        rest = rest.Remove(match.Index, match.Length);
+        return new LocalTime(
+            half switch
+            {
+                "p" => (hour % 12) + 12,
+                "a" => hour % 12,
+                _ => hour,
+            },
+            minute
+        );
+    }
+
+    public NotUnderstood Fault(string why) => new(Line, why);
+
+    [GeneratedRegex(
+        @"\b(?:at\s+)?(?:(?<h>\d{1,2}):(?<m>\d{2})\s*(?:(?<half>[ap])\.?m\.?)?|(?<h>\d{1,2})\s*(?<half>[ap])\.?m\.?)(?![a-z\d])",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex TimeForm();
+}

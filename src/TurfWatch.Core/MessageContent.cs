@@ -17,6 +17,12 @@ public enum MessageKind
 
     /// <summary>A trial message that the owner asked for.</summary>
     Test,
+
+    /// <summary>Asks an address whether it wants the messages.</summary>
+    Confirmation,
+
+    /// <summary>Says what came of an answer, or how to answer.</summary>
+    Receipt,
 }
 
 /// <summary>A labelled number, for example "Soil at 4 in".</summary>

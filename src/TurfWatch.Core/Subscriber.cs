@@ -6,6 +6,9 @@ public enum SubscriberStatus
     /// <summary>Receives list mail.</summary>
     Active,
 
+    /// <summary>Asked to join and has not confirmed: receives the request to confirm and nothing else.</summary>
+    Pending,
+
     /// <summary>Left, or was removed: nothing is sent.</summary>
     Left,
 

@@ -30,6 +30,9 @@ public sealed record Morning
     /// <summary>The grass that grows now.</summary>
     public required GrowingGrass Growing { get; init; }
 
+    /// <summary>The height of cut that the season asks for.</summary>
+    public required SeasonalHeight Height { get; init; }
+
     /// <summary>Whether it needs mowing.</summary>
     public required MowingNeed Need { get; init; }
 
@@ -95,7 +98,9 @@ public sealed record Morning
     )
     {
         site = KnownSoil.Only(site);
-        var growing = GrowingGrass.On(lawn, date, RecentSoilC(site, now));
+        var soilC = RecentSoilC(site, now) ?? double.NaN;
+        var growing = GrowingGrass.On(lawn, date, soilC);
+        var height = SeasonalHeight.For(lawn, growing, date, soilC, WaterNow(site, now));
         return new()
         {
             Lawn = lawn,
@@ -105,7 +110,18 @@ public sealed record Morning
             Now = now,
             Date = date,
             Growing = growing,
-            Need = MowingNeed.Of(lawn, growing, record, site, now, date),
+            Height = height,
+            Need = MowingNeed.Of(
+                lawn,
+                growing,
+                record,
+                site,
+                now,
+                date,
+                // What the owner set is his; the season's height is told beside it.
+                lawn.MowingHeightCm is null ? height.Cm : null,
+                GrowthOfLawn.Correction(lawn, growing, record, site, date)
+            ),
         };
     }
 
@@ -132,6 +148,12 @@ public sealed record Morning
         return OpenTime.Find(new(from, hours.End), holds, Lawn.MowingTime).IsEmpty
             ? AdviceWeight.Blocks
             : AdviceWeight.Limits;
+    }
+
+    private static double WaterNow(SiteConditions site, Instant now)
+    {
+        var i = Math.Min(site.IndexOf(now), site.Count - 1);
+        return i < 0 ? double.NaN : site.AvailableWaterFraction[i];
     }
 
     // Mean of the last five days, as the seasonal thresholds of the trade are read.

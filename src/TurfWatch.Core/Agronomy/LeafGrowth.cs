@@ -60,13 +60,20 @@ public static class LeafGrowth
     /// Growth between two instants, from the hours of <paramref name="site"/>; each hour grows at the rate
     /// of the 24 hours that end with it.
     /// </summary>
+    /// <param name="site">The hours.</param>
+    /// <param name="grass">The grass.</param>
+    /// <param name="shade">Shade of the lawn.</param>
+    /// <param name="from">Start.</param>
+    /// <param name="to">End.</param>
+    /// <param name="nitrogen">Factor of the nitrogen given, at an instant; null means 1 (<see cref="NitrogenResponse"/>).</param>
     /// <returns>The growth; <see cref="Grown.Cm"/> is NaN when no hour is known.</returns>
     public static Grown Between(
         SiteConditions site,
         Grass grass,
         Shade shade,
         Instant from,
-        Instant to
+        Instant to,
+        Func<Instant, double>? nitrogen = null
     )
     {
         var hours = (to - from).TotalHours;
@@ -84,7 +91,7 @@ public static class LeafGrowth
             var rate = RateAt(site, grass, shade, i);
             if (!double.IsNaN(rate))
             {
-                sum += rate;
+                sum += rate * (nitrogen?.Invoke(site.HourEnd(i)) ?? 1);
                 known++;
             }
         }
@@ -93,6 +100,55 @@ public static class LeafGrowth
             ? new(double.NaN, 0)
             : new(sum / known * hours / 24, Math.Min(1, known / hours));
     }
+
+    /// <summary>Growth from noon of one day to noon of another, from the days of <paramref name="days"/>.</summary>
+    /// <param name="days">The days.</param>
+    /// <param name="grass">The grass.</param>
+    /// <param name="shade">Shade of the lawn.</param>
+    /// <param name="from">First day.</param>
+    /// <param name="to">Last day.</param>
+    /// <param name="nitrogen">Factor of the nitrogen given, on a day; null means 1.</param>
+    public static Grown Between(
+        SiteDays days,
+        Grass grass,
+        Shade shade,
+        LocalDate from,
+        LocalDate to,
+        Func<LocalDate, double>? nitrogen = null
+    )
+    {
+        double sum = 0,
+            known = 0;
+        var length = Period.DaysBetween(from, to);
+        if (length <= 0)
+        {
+            return new(0, 1);
+        }
+
+        for (var day = from; day <= to; day = day.PlusDays(1))
+        {
+            var part = day == from || day == to ? 0.5 : 1;
+            var rate = RateOn(days, grass, shade, days.IndexOf(day));
+            if (!double.IsNaN(rate))
+            {
+                sum += part * rate * (nitrogen?.Invoke(day) ?? 1);
+                known += part;
+            }
+        }
+
+        return known == 0 ? new(double.NaN, 0) : new(sum / known * length, known / length);
+    }
+
+    /// <summary>Rate of growth on one day [cm/day]; NaN when the day is not known.</summary>
+    public static double RateOn(SiteDays days, Grass grass, Shade shade, int index) =>
+        index < 0 || index >= days.Count
+            ? double.NaN
+            : RateCmPerDay(
+                grass,
+                days.AirMeanC[index],
+                days.ShortwaveMJM2[index] * LightShare(shade),
+                days.AvailableWater[index]
+            );
 
     /// <summary>Rate of growth at one hour [cm/day], from the 24 hours that end with it; NaN when fewer than 18 are known.</summary>
     public static double RateAt(SiteConditions site, Grass grass, Shade shade, int index)

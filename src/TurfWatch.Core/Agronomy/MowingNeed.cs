@@ -25,11 +25,21 @@ public sealed record MowingNeed(
     /// <summary>Dates further off than this are not named.</summary>
     public const int LookAheadDays = 21;
 
-    /// <summary>Likely error of the growth model before an owner's record has corrected it; judgement, no source.</summary>
-    public const double GrowthError = 0.35;
+    /// <summary>Days after sowing on which rye is taken to be up when the journal does not say; the middle of 5-10 days (extension tables), from memory, unverified.</summary>
+    public const int UpAfterDays = 8;
+
+    // Seedlings' growth in height is known worse than that of a lawn; judgement.
+    private const double SeedlingError = 0.5;
+    private const int FirstCutDays = 120;
 
     /// <summary>How far a mower's height of cut is off [cm]; judgement, no source.</summary>
     public const double MowerErrorCm = 0.5;
+
+    /// <summary>How the owner's record corrects the growth rate.</summary>
+    public GrowthCorrection Growth { get; init; } = GrowthCorrection.None;
+
+    /// <summary>The cut to come is the first of newly sown grass: due a third above the height of cut.</summary>
+    public bool FirstCut { get; init; }
 
     /// <summary>
     /// Reckons height and due dates. The day of the last mowing counts from its local noon; growth beyond
@@ -41,62 +51,80 @@ public sealed record MowingNeed(
     /// <param name="site">Site conditions, past and forecast.</param>
     /// <param name="now">The present.</param>
     /// <param name="date">The local date of the advice.</param>
+    /// <param name="setHeightCm">Height of cut [cm]; null means <see cref="HeightOfCutCm"/>.</param>
+    /// <param name="correction">What the record says of the growth; null means none.</param>
     public static MowingNeed Of(
         Lawn lawn,
         GrowingGrass growing,
         LawnRecord record,
         SiteConditions site,
         Instant now,
-        LocalDate date
+        LocalDate date,
+        double? setHeightCm = null,
+        GrowthCorrection? correction = null
     )
     {
-        var setHeight = HeightOfCutCm(lawn, growing);
-        var due = OneThirdRule.DueHeightCm(setHeight);
-        var ahead = LeafGrowth.Between(
-            site,
-            growing.Grass,
-            lawn.Shade,
-            now,
-            now + Duration.FromDays(3)
-        );
-        var rate = ahead.Cm / 3;
-        if (record.Last(JournalKind.Mowed, date) is not { } mowed)
+        var growth = correction ?? GrowthCorrection.None;
+        var nitrogen = GrowthOfLawn.Nitrogen(lawn, record);
+        var setHeight = setHeightCm ?? HeightOfCutCm(lawn, growing);
+        var ahead = Grow(now, now + Duration.FromDays(3));
+        var rate = growth.Factor * ahead.Cm / 3;
+        var mowed = record.Last(JournalKind.Mowed, date);
+        var up = FirstUp(growing, record, mowed, date);
+        var due = up is null
+            ? OneThirdRule.DueHeightCm(setHeight)
+            : OneThirdRule.FirstCutDueCm(setHeight);
+        if ((up ?? mowed?.Date) is not { } start)
         {
-            return new(setHeight, due, null, double.NaN, double.NaN, null, null, rate);
+            return new(setHeight, due, null, double.NaN, double.NaN, null, null, rate)
+            {
+                Growth = growth,
+            };
         }
 
-        var cutAt = mowed.Date.At(LocalTime.Noon).InZoneLeniently(lawn.Place.Zone).ToInstant();
-        var cutHeight = mowed.Amount is > 0.5 and < 30 ? mowed.Amount.Value : setHeight;
-        var grown = LeafGrowth.Between(
-            site,
-            growing.Grass,
-            lawn.Shade,
-            Instant.Min(cutAt, now),
-            now
-        );
-        var error = MowerErrorCm + (GrowthError * (2 - grown.KnownShare) * grown.Cm);
+        var cutAt = Noon(start);
+        var cutHeight = up is null ? GrowthRecord.CutCm(mowed!, setHeight) : 0;
+        var grown = Grow(Instant.Min(cutAt, now), now);
+        var doubt = up is null ? growth.Error : Math.Max(growth.Error, SeedlingError);
+        var error =
+            (up is null ? MowerErrorCm : 0)
+            + (doubt * (2 - grown.KnownShare) * growth.Factor * grown.Cm);
         return new(
             setHeight,
             due,
-            mowed.Date,
-            cutHeight + grown.Cm,
+            up is null ? start : null,
+            cutHeight + (growth.Factor * grown.Cm),
             error,
-            DueDate(1 + GrowthError),
-            DueDate(1 - GrowthError),
+            DueDate(growth.Factor * (1 + doubt)),
+            DueDate(growth.Factor * (1 - doubt)),
             rate
-        );
+        )
+        {
+            Growth = growth,
+            FirstCut = up is not null,
+        };
+
+        Grown Grow(Instant from, Instant to) =>
+            LeafGrowth.Between(site, growing.Grass, lawn.Shade, from, to, nitrogen);
+
+        Instant Noon(LocalDate day) =>
+            day.At(LocalTime.Noon).InZoneLeniently(lawn.Place.Zone).ToInstant();
 
         LocalDate? DueDate(double factor)
         {
             var need = (due - cutHeight) / factor;
+            var from = Instant.Max(now, cutAt);
             for (var days = 0; days <= LookAheadDays; days++)
             {
-                var noon = date.PlusDays(days)
-                    .At(LocalTime.Noon)
-                    .InZoneLeniently(lawn.Place.Zone)
-                    .ToInstant();
-                var more = LeafGrowth.Between(site, growing.Grass, lawn.Shade, now, noon);
-                var total = grown.Cm + (double.IsNaN(more.Cm) ? rate * days : more.Cm);
+                var noon = Noon(date.PlusDays(days));
+                var more = Grow(from, noon);
+                var total =
+                    grown.Cm
+                    + (
+                        double.IsNaN(more.Cm)
+                            ? ahead.Cm / 3 * Math.Max(0, (noon - from).TotalDays)
+                            : more.Cm
+                    );
                 if (total >= need)
                 {
                     return date.PlusDays(days);
@@ -105,6 +133,31 @@ public sealed record MowingNeed(
 
             return null;
         }
+    }
+
+    // The day on which the seed of an overseed that has not been cut since came up, or should.
+    private static LocalDate? FirstUp(
+        GrowingGrass growing,
+        LawnRecord record,
+        JournalEntry? mowed,
+        LocalDate date
+    )
+    {
+        if (
+            !growing.IsOverseed
+            || record.Last(JournalKind.Seeded, date) is not { } seeded
+            || (seeded.Grass is { } sown && sown != growing.Grass.Kind)
+            || Period.DaysBetween(seeded.Date, date) > FirstCutDays
+        )
+        {
+            return null;
+        }
+
+        var up =
+            record.Last(JournalKind.Germinated, date) is { } came && came.Date >= seeded.Date
+                ? came.Date
+                : seeded.Date.PlusDays(UpAfterDays);
+        return mowed is null || mowed.Date <= up ? up : null;
     }
 
     /// <summary>

@@ -17,6 +17,20 @@ public static class OneThirdRule
         return 1.5 * setHeightCm;
     }
 
+    /// <summary>Days between two cuts that take a lawn down; common practice (every few days), no source.</summary>
+    public const int DaysBetweenSteps = 3;
+
+    /// <summary>
+    /// Height at which newly sown grass has its first cut, kept at <paramref name="setHeightCm"/> [cm]: a third above it;
+    /// common practice. Iowa State University extension (5 May 1992) waits till 3 in for a cut at 2 in, the ordinary mark.
+    /// </summary>
+    /// <param name="setHeightCm">Height of cut [cm], 0.5 to 15.</param>
+    public static double FirstCutDueCm(double setHeightCm)
+    {
+        Check(setHeightCm);
+        return setHeightCm * 4 / 3;
+    }
+
     /// <summary>Lowest height that a lawn now at <paramref name="heightCm"/> may be cut to in one go [cm].</summary>
     /// <param name="heightCm">Height now [cm].</param>
     /// <param name="setHeightCm">Height of cut wanted [cm], 0.5 to 15.</param>

@@ -10,6 +10,9 @@ public static class DaylightRule
     /// <summary>Id of the rule.</summary>
     public const string Id = "daylight";
 
+    /// <summary>Share of the owner's hours that the dark must take before it is told among the first reasons; judgement.</summary>
+    public const double WorthTelling = 0.25;
+
     private const string Source =
         "sunrise and sunset: NOAA solar equations; mowing by daylight: common practice, no source";
 
@@ -57,7 +60,7 @@ public static class DaylightRule
                 [
                     new(
                         Id,
-                        morning.WeightOf(holds),
+                        Weight(morning, holds),
                         text,
                         Phrase.Of(
                             $"you mow between {morning.Lawn.MowFrom} and {morning.Lawn.MowUntil}"
@@ -68,4 +71,14 @@ public static class DaylightRule
                 ]
             )
             : new(holds, []);
+
+    private static AdviceWeight Weight(Morning morning, ImmutableArray<Hold> holds)
+    {
+        var weight = morning.WeightOf(holds);
+        var hours = morning.OwnerHours;
+        var taken = holds.Aggregate(Duration.Zero, (sum, h) => sum + h.Within(hours));
+        return weight == AdviceWeight.Limits && taken < (hours.End - hours.Start) * WorthTelling
+            ? AdviceWeight.Informs
+            : weight;
+    }
 }

@@ -4,8 +4,8 @@ using NodaTime;
 namespace TurfWatch.Core.Advice;
 
 /// <summary>
-/// Off the grass while it is frozen: frost on the leaves, air at frost temperature under a clear calm
-/// sky, or frozen ground. What then melts is wet, which <see cref="WetLeavesRule"/> sees to.
+/// Off the grass while it is frozen: frost on the leaves, or air at frost temperature under a clear calm sky. What
+/// then melts is wet, which <see cref="WetLeavesRule"/> sees to; frozen ground is <see cref="FrozenGroundRule"/>'s.
 /// </summary>
 public static class FrostRule
 {
@@ -76,11 +76,6 @@ public static class FrostRule
     private static string? Note(Morning morning, int i)
     {
         var site = morning.Site;
-        if (site.SoilTemperature5CmC[i] < 0)
-        {
-            return "frozen ground";
-        }
-
         var air = site.Weather[WeatherColumn.AirTemperatureC][i];
         var cloud = site.Weather[WeatherColumn.CloudCoverPercent][i];
         var wind = site.Weather[WeatherColumn.WindSpeedMS][i];
@@ -97,9 +92,7 @@ public static class FrostRule
         var first = holds[0];
         if (first.Until >= morning.OwnerHours.End)
         {
-            return string.Equals(first.Note, "frost", StringComparison.Ordinal)
-                ? Phrase.Of($"The grass stays frosted today: keep feet and wheels off it.")
-                : Phrase.Of($"The ground is frozen: keep wheels off it.");
+            return Phrase.Of($"The grass stays frosted today: keep feet and wheels off it.");
         }
 
         if (first.From > morning.Ahead.Start)

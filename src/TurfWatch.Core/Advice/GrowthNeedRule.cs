@@ -10,20 +10,28 @@ public static class GrowthNeedRule
     /// <summary>Id of the rule.</summary>
     public const string Id = "growth-need";
 
+    /// <summary>Id of the finding on the season's height.</summary>
+    public const string HeightId = "seasonal-height";
+
     /// <summary>A mowing this many days before the earliest likely due date is not called too soon.</summary>
     public const int EarlyDays = 1;
 
     /// <summary>Grass this far over the height at which it falls due has got away.</summary>
     public const double GotAway = 1.1;
 
+    private const int YoungDays = 60;
+
+    private const string FirstCutSource =
+        "first cut a third above the height of cut: common practice; Iowa State University extension (5 May 1992) cuts new bluegrass to 2 in when it stands 3 in";
+
     private const string Source =
-        "one-third rule: University of Tennessee (Sorochan), mow at 1.5 times the set height; growth: Gelernter & Stowell 2005, rates are judgement";
+        "one-third rule: University of Tennessee (Sorochan), mow at 1.5 times the set height; growth: Gelernter & Stowell 2005, rates are judgement until your record corrects them";
 
     /// <summary>Whether the grass is known not to need mowing yet.</summary>
     public static bool NotYet(Morning morning)
     {
         var need = morning.Need;
-        return need.LastMowed is not null
+        return (need.LastMowed is not null || need.FirstCut)
             && !double.IsNaN(need.HeightCm)
             && (need.DueEarliest is not { } due || due > morning.Date.PlusDays(EarlyDays));
     }
@@ -43,13 +51,96 @@ public static class GrowthNeedRule
             findings.Add(WinterHeight(morning));
         }
 
+        if (SeasonHeight(morning) is { } height)
+        {
+            findings.Add(height);
+        }
+
+        if (NewSeed(morning) is { } seed)
+        {
+            findings.Add(seed);
+        }
+
         return new([], findings.ToImmutable());
+    }
+
+    /// <summary>The season's height, when it is not the usual one.</summary>
+    public static Finding? SeasonHeight(Morning morning)
+    {
+        var height = morning.Height;
+        var set = Quantity.HeightCm(height.Cm);
+        Phrase? text = height.Reason switch
+        {
+            HeightReason.Heat => Phrase.Of(
+                $"The soil is hotter than its roots bear: mow no lower than {set} until it cools."
+            ),
+            HeightReason.Drought => Phrase.Of(
+                $"The soil is dry: mow no lower than {set} until it has rained or been watered well."
+            ),
+            HeightReason.Fall => Phrase.Of(
+                $"Mow no lower than {set} from now until it goes to rest: more leaf feeds the roots."
+            ),
+            HeightReason.Shade => Phrase.Of(
+                $"In the shade mow no lower than {set}: more leaf makes up for less light."
+            ),
+            _ => null,
+        };
+        return text is null
+            ? null
+            : new(
+                HeightId,
+                AdviceWeight.Informs,
+                text,
+                double.IsNaN(morning.SoilC)
+                    ? Phrase.Of($"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}")
+                    : Phrase.Of(
+                        $"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}; soil {Quantity.TemperatureC(morning.SoilC)} at {morning.TenCm}"
+                    ),
+                Phrase.Of($"at least {set}"),
+                height.Source
+            );
+    }
+
+    // Young grass among old: the first cut of an overseed is the growth need itself.
+    private static Finding? NewSeed(Morning morning)
+    {
+        var sown = morning.Record.Last(JournalKind.Seeded, morning.Date);
+        var mowed = morning.Record.Last(JournalKind.Mowed, morning.Date);
+        if (
+            morning.Need.FirstCut
+            || sown is null
+            || Period.DaysBetween(sown.Date, morning.Date) > YoungDays
+            || (
+                mowed is not null
+                && Period.DaysBetween(sown.Date, mowed.Date) > MowingNeed.UpAfterDays
+            )
+        )
+        {
+            return null;
+        }
+
+        var due = Quantity.HeightCm(OneThirdRule.FirstCutDueCm(morning.Need.SetHeightCm));
+        return new(
+            Id,
+            AdviceWeight.Cautions,
+            Phrase.Of(
+                $"Where you sowed, wait for the first cut until the young grass stands {due}: on dry ground, with a sharp blade."
+            ),
+            Phrase.Of($"sown on {sown.Date}; no mowing since it came up"),
+            Phrase.Of($"first cut a third above the height of cut"),
+            FirstCutSource
+        );
     }
 
     private static Finding Need(Morning morning)
     {
         var need = morning.Need;
         var grass = morning.Growing.Grass;
+        if (need.FirstCut)
+        {
+            return FirstCut(morning);
+        }
+
         var threshold = Phrase.Of(
             $"mow at {Quantity.HeightCm(need.DueHeightCm)}, down to {Quantity.HeightCm(need.SetHeightCm)}"
         );
@@ -74,7 +165,7 @@ public static class GrowthNeedRule
         }
 
         var evidence = Phrase.Of(
-            $"about {Quantity.HeightCm(need.HeightCm)} now, give or take {Quantity.HeightCm(need.HeightErrorCm)}; mowed on {mowed}"
+            $"about {Quantity.HeightCm(need.HeightCm)} now, give or take {Quantity.HeightCm(need.HeightErrorCm)}; mowed on {mowed}{ByRecord(need.Growth)}"
         );
         if (NotYet(morning))
         {
@@ -106,6 +197,41 @@ public static class GrowthNeedRule
             Source
         );
     }
+
+    private static Finding FirstCut(Morning morning)
+    {
+        var need = morning.Need;
+        var name = morning.Growing.Grass.Name;
+        var due = Quantity.HeightCm(need.DueHeightCm);
+        var notYet = NotYet(morning);
+        return new(
+            Id,
+            notYet ? AdviceWeight.Blocks : AdviceWeight.Supports,
+            (notYet, need.DueEarliest, need.DueLatest) switch
+            {
+                (true, { } from, { } until) => Phrase.Of(
+                    $"The new {name} has its first cut when it stands {due}, likely between {from} and {until}."
+                ),
+                (true, { } from, null) => Phrase.Of(
+                    $"The new {name} has its first cut when it stands {due}: {from} at the earliest."
+                ),
+                (true, _, _) => Phrase.Of(
+                    $"The new {name} has its first cut when it stands {due}; that is {MowingNeed.LookAheadDays} days off and more."
+                ),
+                _ => Phrase.Of(
+                    $"Once the new {name} stands {due}, give it its first cut, down to {Quantity.HeightCm(need.SetHeightCm)}: on dry ground, with a sharp blade."
+                ),
+            },
+            Phrase.Of(
+                $"by its growth about {Quantity.HeightCm(need.HeightCm)} now, give or take {Quantity.HeightCm(need.HeightErrorCm)}"
+            ),
+            Phrase.Of($"first cut a third above the height of cut"),
+            FirstCutSource
+        );
+    }
+
+    private static string ByRecord(GrowthCorrection growth) =>
+        growth.FromRecord ? "; growth set by your own mowings" : "";
 
     private static Phrase NotYetText(MowingNeed need, Grass grass) =>
         (need.DueEarliest, need.DueLatest) switch

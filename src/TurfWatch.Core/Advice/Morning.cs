@@ -30,6 +30,9 @@ public sealed record Morning
     /// <summary>The grass that grows now.</summary>
     public required GrowingGrass Growing { get; init; }
 
+    /// <summary>Mean soil temperature of the last five days at 10 cm [°C]; NaN when unknown.</summary>
+    public required double SoilC { get; init; }
+
     /// <summary>The height of cut that the season asks for.</summary>
     public required SeasonalHeight Height { get; init; }
 
@@ -87,6 +90,18 @@ public sealed record Morning
         }
     }
 
+    /// <summary>The day of a lawn's year, its growth corrected by the record of all the days that the year knows.</summary>
+    public static Morning Of(LawnYear year) =>
+        Of(
+            year.Lawn,
+            year.Record,
+            year.Site,
+            year.Weather,
+            year.Now,
+            year.Date,
+            year.Outlook.Past.Count * 24 > year.Site.Count ? year.Outlook.Past : null
+        );
+
     /// <summary>Puts the inputs together and finds the grass that leads.</summary>
     public static Morning Of(
         Lawn lawn,
@@ -94,7 +109,8 @@ public sealed record Morning
         SiteConditions site,
         CellWeather weather,
         Instant now,
-        LocalDate date
+        LocalDate date,
+        SiteDays? past = null
     )
     {
         site = KnownSoil.Only(site);
@@ -110,6 +126,7 @@ public sealed record Morning
             Now = now,
             Date = date,
             Growing = growing,
+            SoilC = soilC,
             Height = height,
             Need = MowingNeed.Of(
                 lawn,
@@ -119,8 +136,13 @@ public sealed record Morning
                 now,
                 date,
                 // What the owner set is his; the season's height is told beside it.
-                lawn.MowingHeightCm is null ? height.Cm : null,
-                GrowthOfLawn.Correction(lawn, growing, record, site, date)
+                lawn.MowingHeightCm
+                    is null
+                    ? height.Cm
+                    : null,
+                past is null
+                    ? GrowthOfLawn.Correction(lawn, growing, record, site, date)
+                    : GrowthOfLawn.Correction(lawn, growing, record, past, date)
             ),
         };
     }

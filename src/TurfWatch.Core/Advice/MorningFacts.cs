@@ -93,11 +93,14 @@ public static class MorningFacts
             facts.Add(
                 new(
                     Phrase.Of($"Dew on the leaves"),
-                    Phrase.Of($"{Quantity.WaterMm(morning.Site.DewMm[i])}")
+                    Dew(WaterOnLeaves.Told(morning.Site.DewMm[i], morning.Lawn.Units))
                 )
             );
         }
     }
+
+    private static Phrase Dew(object amount) =>
+        amount is Quantity ? Phrase.Of($"{amount}") : Phrase.Of($"{amount} of dew");
 
     private static void Rain(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
     {
@@ -191,6 +194,8 @@ public static class MorningFacts
             );
         }
 
+        Correction(need.Growth, facts);
+
         if (!double.IsNaN(need.HeightCm))
         {
             facts.Add(
@@ -199,6 +204,25 @@ public static class MorningFacts
                     Phrase.Of(
                         $"about {Quantity.HeightCm(need.HeightCm)}, give or take {Quantity.HeightCm(need.HeightErrorCm)}; due at {Quantity.HeightCm(need.DueHeightCm)}"
                     )
+                )
+            );
+        }
+    }
+
+    private static void Correction(
+        Agronomy.GrowthCorrection growth,
+        ImmutableArray<BriefingFact>.Builder facts
+    )
+    {
+        var percent = Quantity.Percent(Math.Abs(growth.Factor - 1) * 100);
+        if (growth.FromRecord && Math.Abs(growth.Factor - 1) >= 0.05)
+        {
+            facts.Add(
+                new(
+                    Phrase.Of($"Growth by your mowings"),
+                    growth.Factor > 1
+                        ? Phrase.Of($"{percent} faster than the book says")
+                        : Phrase.Of($"{percent} slower than the book says")
                 )
             );
         }

@@ -21,6 +21,7 @@ public static class MowingDecision
         OwnerHoursRule.Judge,
         UnseenHoursRule.Judge,
         FrostRule.Judge,
+        FrozenGroundRule.Judge,
         RainAheadRule.Judge,
         WetLeaves,
         SoilBearingRule.Judge,

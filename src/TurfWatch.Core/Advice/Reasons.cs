@@ -73,7 +73,9 @@ public static class Reasons
         return finding.Weight switch
         {
             AdviceWeight.Supports => !morning.Closed && Is(finding, GrowthNeedRule.Id),
-            AdviceWeight.Limits => !shut || Is(finding, FrostRule.Id),
+            AdviceWeight.Limits => !shut
+                || Is(finding, FrostRule.Id)
+                || Is(finding, FrozenGroundRule.Id),
             _ => true,
         };
     }
@@ -82,7 +84,7 @@ public static class Reasons
     private static bool OfUseAnyDay(Finding finding, Morning morning) =>
         finding.Rule switch
         {
-            DormantRule.Id or FrostRule.Id or HazardsRule.Id => true,
+            DormantRule.Id or FrostRule.Id or FrozenGroundRule.Id or HazardsRule.Id => true,
             OwnerHoursRule.Id or DroughtStressRule.Id or GrowthNeedRule.Id => morning.Growing.Canopy
                 == CanopyState.Active,
             _ => false,

@@ -8,9 +8,22 @@ public static class WaterOnLeaves
     /// <summary>Note of water that came from a sprinkler or cannot be told.</summary>
     public const string Wet = "wet leaves";
 
+    private const double HundredthInchMm = 0.254;
+    private const double LeastMetricMm = 0.05;
     private const double TraceMm = 0.01;
     private const double FrostTraceMm = 0.005;
     private const double RainTraceMm = 0.2;
+
+    /// <summary>
+    /// An amount of water on leaves as it is told: what the reader's unit would show as next to nothing is "a trace".
+    /// </summary>
+    /// <param name="mm">The amount [mm].</param>
+    /// <param name="units">The reader's units.</param>
+    /// <returns>A <see cref="Quantity"/> or the words, to be put into a phrase.</returns>
+    public static object Told(double mm, UnitSystem units) =>
+        mm > 0 && mm < (units == UnitSystem.UsCustomary ? HundredthInchMm : LeastMetricMm)
+            ? "a trace"
+            : Quantity.WaterMm(mm);
 
     /// <summary>Water on the leaves at the present, frost included [mm]; NaN when unknown.</summary>
     public static double NowMm(Morning morning) =>

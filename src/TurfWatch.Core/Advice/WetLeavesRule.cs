@@ -140,11 +140,11 @@ public static class WetLeavesRule
         var evidence = (double.IsNaN(amount), range.Median) switch
         {
             (false, { } median) => Phrase.Of(
-                $"{Quantity.WaterMm(amount)} on the leaves now; even odds of dry at {median}"
+                $"{WaterOnLeaves.Told(amount, morning.Lawn.Units)} on the leaves now; even odds of dry at {median}"
             ),
             (true, { } median) => Phrase.Of($"even odds of dry leaves at {median}"),
             (false, null) => Phrase.Of(
-                $"{Quantity.WaterMm(amount)} on the leaves now; still more likely wet than dry tonight"
+                $"{WaterOnLeaves.Told(amount, morning.Lawn.Units)} on the leaves now; still more likely wet than dry tonight"
             ),
             _ => Phrase.Of($"still more likely wet than dry tonight"),
         };

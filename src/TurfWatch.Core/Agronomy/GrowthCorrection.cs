@@ -13,12 +13,7 @@ public readonly record struct GrowthObservation(double ReckonedCm, double SeenCm
 /// <param name="Error">Likely error of the corrected growth, as a share of it; <see cref="PriorError"/> without a record.</param>
 /// <param name="Measured">Stretches with a measured height behind it.</param>
 /// <param name="Dated">Stretches known by their dates alone.</param>
-public readonly record struct GrowthCorrection(
-    double Factor,
-    double Error,
-    int Measured,
-    int Dated
-)
+public readonly record struct GrowthCorrection(double Factor, double Error, int Measured, int Dated)
 {
     /// <summary>Likely error of the growth model before a record has corrected it; judgement, no source.</summary>
     public const double PriorError = 0.35;
@@ -54,7 +49,9 @@ public readonly record struct GrowthCorrection(
     /// <param name="observations">The stretches; those without growth on either side are left out.</param>
     public static GrowthCorrection Of(IEnumerable<GrowthObservation> observations)
     {
-        var usable = observations.Where(o => o is { ReckonedCm: > 0, SeenCm: > 0 }).ToImmutableArray();
+        var usable = observations
+            .Where(o => o is { ReckonedCm: > 0, SeenCm: > 0 })
+            .ToImmutableArray();
         var measured = usable.Where(o => o.Measured).ToImmutableArray();
         var dated = usable.Where(o => !o.Measured).ToImmutableArray();
         var precision = 1 / (PriorError * PriorError);
@@ -70,7 +67,12 @@ public readonly record struct GrowthCorrection(
                 dated.Length
             );
 
-        void Take(ImmutableArray<GrowthObservation> group, double scatter, double cm, double together)
+        void Take(
+            ImmutableArray<GrowthObservation> group,
+            double scatter,
+            double cm,
+            double together
+        )
         {
             if (group.IsEmpty)
             {

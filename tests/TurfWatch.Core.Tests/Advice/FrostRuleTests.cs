@@ -54,16 +54,6 @@ public sealed class FrostRuleTests
         Assert.Equal(frost, FrostRule.Judge(maker.Build()).Holds.Length > 0);
     }
 
-    [Fact]
-    public void Frozen_ground_blocks_the_day()
-    {
-        var maker = Cold();
-        Array.Fill(maker.Soil5, -1);
-        var finding = Assert.Single(FrostRule.Judge(maker.Build()).Findings);
-        Assert.Equal(AdviceWeight.Blocks, finding.Weight);
-        Assert.Contains("frozen", finding.Text.Format, StringComparison.Ordinal);
-    }
-
     [Theory]
     [InlineData(1.5, "frost:")]
     [InlineData(-1.0, "freeze:")]

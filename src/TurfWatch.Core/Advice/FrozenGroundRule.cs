@@ -1,0 +1,103 @@
+using NodaTime;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>
+/// No wheels on frozen ground: the roots are torn where a thawed skin slides over ice, and a mower slides too.
+/// </summary>
+public static class FrozenGroundRule
+{
+    /// <summary>Id of the rule.</summary>
+    public const string Id = "frozen-ground";
+
+    /// <summary>Note of the hours.</summary>
+    public const string Note = "frozen ground";
+
+    /// <summary>Soil at 5 cm at or below which the ground is taken to be frozen [°C]: freezing soil stands at zero.</summary>
+    public const double FrozenSoilC = 0;
+
+    /// <summary>Soil at 5 cm below which a day of frost has frozen the top above it [°C]; judgement.</summary>
+    public const double ColdSoilC = 2;
+
+    private const int DayHours = 24;
+    private const int KnownHours = 18;
+
+    private const string Source =
+        "no traffic on frozen ground: common practice, no source; the crust above soil of up to 2 °C after a day of frost is judgement";
+
+    /// <summary>Judges the day; silent while the soil temperature is not known.</summary>
+    public static Judgement Judge(Morning morning)
+    {
+        var holds = Hold.Join(
+            morning
+                .HoursAhead.Where(i => Frozen(morning, i))
+                .Select(i => new Hold(
+                    Instant.Max(morning.Hour(i).Start, morning.Ahead.Start),
+                    morning.Hour(i).End,
+                    HoldKind.Blocks,
+                    Note
+                ))
+        );
+        if (!holds.Any(h => h.Within(morning.OwnerHours) > Duration.Zero))
+        {
+            return new(holds, []);
+        }
+
+        var first = holds[0];
+        var text =
+            first.From > morning.Ahead.Start
+                ? Phrase.Of(
+                    $"From {Clock.Near(first.From)} the ground freezes: keep wheels off it."
+                )
+            : first.Until >= morning.OwnerHours.End
+                ? Phrase.Of($"The ground is frozen: keep wheels off it.")
+            : Phrase.Of(
+                $"The ground is frozen until about {Clock.Up(first.Until)}: keep wheels off it, and go by how firm it is after that."
+            );
+        var coldest = morning
+            .HoursAhead.Select(i => morning.Site.SoilTemperature5CmC[i])
+            .Where(t => !double.IsNaN(t))
+            .Min();
+        return new(
+            holds,
+            [
+                new(
+                    Id,
+                    morning.WeightOf(holds),
+                    text,
+                    Phrase.Of(
+                        $"soil down to {Quantity.TemperatureC(coldest)} at {morning.FiveCm} today"
+                    ),
+                    Phrase.Of(
+                        $"no wheels with the soil at {Quantity.TemperatureC(FrozenSoilC)} or less at {morning.FiveCm}, or below {Quantity.TemperatureC(ColdSoilC)} after a day of frost"
+                    ),
+                    Source
+                ),
+            ]
+        );
+    }
+
+    private static bool Frozen(Morning morning, int i)
+    {
+        var soil = morning.Site.SoilTemperature5CmC[i];
+        return soil <= FrozenSoilC || (soil <= ColdSoilC && DayOfFrost(morning.Site, i));
+    }
+
+    // The mean of the air over the 24 hours that end with the hour is below freezing.
+    private static bool DayOfFrost(SiteConditions site, int index)
+    {
+        var air = site.Weather[WeatherColumn.AirTemperatureC];
+        double sum = 0;
+        var known = 0;
+        for (var i = Math.Max(0, index - DayHours + 1); i <= index; i++)
+        {
+            if (!double.IsNaN(air[i]))
+            {
+                sum += air[i];
+                known++;
+            }
+        }
+
+        return known >= KnownHours && sum / known < 0;
+    }
+}

@@ -1,3 +1,5 @@
+using System.Collections.Immutable;
+
 namespace TurfWatch.Core.Agronomy;
 
 /// <summary>In which part of the year a grass grows.</summary>
@@ -77,6 +79,24 @@ public sealed record Germination(
     string Source
 );
 
+/// <summary>Diseases whose weather is reckoned here.</summary>
+public enum TurfDisease
+{
+    /// <summary>Dollar spot.</summary>
+    DollarSpot,
+
+    /// <summary>Brown patch.</summary>
+    BrownPatch,
+
+    /// <summary>Pythium blight.</summary>
+    PythiumBlight,
+}
+
+/// <summary>The diseases that a grass is prone to, of those with a published weather model.</summary>
+/// <param name="Of">The diseases.</param>
+/// <param name="Source">Who says so.</param>
+public sealed record DiseaseHost(ImmutableArray<TurfDisease> Of, string Source);
+
 /// <summary>What is known of one grass; the figures and their sources are in <c>grasses.json</c>.</summary>
 public sealed record Grass
 {
@@ -127,6 +147,9 @@ public sealed record Grass
 
     /// <summary>How it bears shade.</summary>
     public required ShadeHabit Shade { get; init; }
+
+    /// <summary>Diseases that it is prone to.</summary>
+    public required DiseaseHost Diseases { get; init; }
 
     /// <summary>Growth in height when nothing is short [cm/day].</summary>
     public required Figure MaxLeafGrowthCmPerDay { get; init; }

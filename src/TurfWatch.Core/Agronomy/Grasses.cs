@@ -67,6 +67,7 @@ public static class Grasses
                 row.Drought.Source
             ),
             Shade = row.Shade,
+            Diseases = row.Diseases,
             MaxLeafGrowthCmPerDay = row.MaxLeafGrowthCmPerDay,
             Nitrogen = ToGM2(row.NitrogenLb),
             WinterOverseedNitrogen = row.WinterOverseedNitrogenLb is { } n ? ToGM2(n) : null,
@@ -121,6 +122,7 @@ public static class Grasses
         Figure ShootStopSoilC,
         DroughtRow Drought,
         ShadeHabit Shade,
+        DiseaseHost Diseases,
         Figure MaxLeafGrowthCmPerDay,
         NitrogenRow NitrogenLb,
         Figure WaterStressDepletion,

@@ -1,0 +1,151 @@
+using System.Collections.Immutable;
+using NodaTime;
+using TurfWatch.Core.Agronomy;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>What there is to mow in the week that comes.</summary>
+public static class MowingTask
+{
+    private const int Days = 7;
+    private const double LeastGrowthCmPerDay = 0.05;
+
+    /// <summary>The tasks: the mowing that falls due, and the season's height where the owner's is lower.</summary>
+    public static IEnumerable<LawnTask> Of(LawnYear year)
+    {
+        var morning = Morning.Of(year);
+        if (morning.Growing.Canopy == CanopyState.Dormant)
+        {
+            yield break;
+        }
+
+        if (Mow(morning) is { } mow)
+        {
+            yield return mow;
+        }
+
+        if (Raise(morning) is { } raise)
+        {
+            yield return raise;
+        }
+    }
+
+    private static LawnTask? Mow(Morning morning)
+    {
+        var need = morning.Need;
+        var name = morning.Growing.Grass.Name;
+        var why = GrowthNeedRule.Judge(morning).Findings[0];
+        var due = Quantity.HeightCm(need.DueHeightCm);
+        if (double.IsNaN(need.HeightCm))
+        {
+            return need.RateCmPerDay >= LeastGrowthCmPerDay
+                ? new(
+                    Phrase.Of($"Mow when the {name} stands {due}"),
+                    Steps(morning),
+                    [
+                        Phrase.Of(
+                            $"it grows about {Quantity.HeightCm(need.RateCmPerDay * 7)} this week"
+                        ),
+                    ],
+                    why,
+                    Safety
+                )
+                : null;
+        }
+
+        if (need.DueEarliest is not { } earliest || earliest >= morning.Date.PlusDays(Days))
+        {
+            return null;
+        }
+
+        return new(
+            (need.FirstCut, earliest <= morning.Date, need.DueLatest) switch
+            {
+                (true, _, _) => Phrase.Of($"First cut of the new {name}, once it stands {due}"),
+                (_, true, _) => Phrase.Of($"Mow the {name} now"),
+                (_, _, { } latest) when latest > earliest => Phrase.Of(
+                    $"Mow the {name} between {earliest} and {latest}"
+                ),
+                _ => Phrase.Of($"Mow the {name} from {earliest} on"),
+            },
+            Steps(morning),
+            Amounts(need),
+            why,
+            Safety
+        );
+    }
+
+    private static ImmutableArray<Phrase> Steps(Morning morning)
+    {
+        var need = morning.Need;
+        var set = Quantity.HeightCm(need.SetHeightCm);
+        if (need.FirstCut)
+        {
+            return
+            [
+                Phrase.Of($"Wait for dry ground: young roots let go and wheels dig in."),
+                Phrase.Of($"Sharpen the blade first; a dull one pulls seedlings out."),
+                Phrase.Of($"Set the mower to {set}; turn gently."),
+            ];
+        }
+
+        var cuts = OneThirdRule.Steps(need.HeightCm, need.SetHeightCm);
+        if (!(need.HeightCm > GrowthNeedRule.GotAway * need.DueHeightCm) || cuts.Length < 2)
+        {
+            return
+            [
+                Phrase.Of($"Set the mower to {set} and mow dry grass in the morning."),
+                Phrase.Of($"Leave the clippings unless they lie in clumps."),
+            ];
+        }
+
+        return
+        [
+            .. cuts.Select(
+                (cut, i) =>
+                    i == 0
+                        ? Phrase.Of(
+                            $"First cut: down to {Quantity.HeightCm(cut)}, a third at most."
+                        )
+                        : Phrase.Of(
+                            $"{OneThirdRule.DaysBetweenSteps} days or more after that: down to {Quantity.HeightCm(cut)}."
+                        )
+            ),
+            Phrase.Of($"Rake off what lies in clumps: it smothers what is below."),
+        ];
+    }
+
+    private static ImmutableArray<Phrase> Amounts(MowingNeed need) =>
+        need.FirstCut || need.HeightCm <= need.SetHeightCm
+            ? []
+            :
+            [
+                Phrase.Of(
+                    $"from about {Quantity.HeightCm(need.HeightCm)} today, give or take {Quantity.HeightCm(need.HeightErrorCm)}, to {Quantity.HeightCm(need.SetHeightCm)}"
+                ),
+            ];
+
+    // The owner's own height stays his; when the season asks for more, it is asked for.
+    private static LawnTask? Raise(Morning morning) =>
+        morning.Height.Cm <= morning.Need.SetHeightCm + 0.01
+        || GrowthNeedRule.SeasonHeight(morning) is not { } why
+            ? null
+            : new(
+                Phrase.Of($"Raise the mower to {Quantity.HeightCm(morning.Height.Cm)}"),
+                [
+                    Phrase.Of(
+                        $"You mow at {Quantity.HeightCm(morning.Need.SetHeightCm)}: set the deck higher for the time being, and come down later by a third at most."
+                    ),
+                ],
+                [],
+                why,
+                []
+            );
+
+    private static readonly ImmutableArray<Phrase> Safety =
+    [
+        Phrase.Of(
+            $"Clear stones and toys, keep children and pets away, wear closed shoes, eye and ear protection; your mower's manual has the last word."
+        ),
+    ];
+}

@@ -112,7 +112,8 @@ public static class GrowthNeedRule
             || Period.DaysBetween(sown.Date, morning.Date) > YoungDays
             || (
                 mowed is not null
-                && Period.DaysBetween(sown.Date, mowed.Date) > MowingNeed.UpAfterDays
+                && Period.DaysBetween(sown.Date, mowed.Date)
+                    > MowingNeed.UpAfterDays(Grasses.Of(sown.Grass ?? morning.Growing.Grass.Kind))
             )
         )
         {

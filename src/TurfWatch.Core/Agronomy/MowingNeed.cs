@@ -25,8 +25,8 @@ public sealed record MowingNeed(
     /// <summary>Dates further off than this are not named.</summary>
     public const int LookAheadDays = 21;
 
-    /// <summary>Days after sowing on which rye is taken to be up when the journal does not say; the middle of 5-10 days (extension tables), from memory, unverified.</summary>
-    public const int UpAfterDays = 8;
+    /// <summary>Days after sowing on which seed of a grass without figures is taken to be up; judgement.</summary>
+    private const int UnknownUpAfterDays = 10;
 
     // Seedlings' growth in height is known worse than that of a lawn; judgement.
     private const double SeedlingError = 0.5;
@@ -135,6 +135,10 @@ public sealed record MowingNeed(
         }
     }
 
+    /// <summary>Days after sowing on which the seed of a grass is taken to be up when the journal does not say: the middle of its range.</summary>
+    public static int UpAfterDays(Grass grass) =>
+        grass.Germination is { } days ? (days.DaysMin + days.DaysMax) / 2 : UnknownUpAfterDays;
+
     // The day on which the seed of an overseed that has not been cut since came up, or should.
     private static LocalDate? FirstUp(
         GrowingGrass growing,
@@ -156,7 +160,7 @@ public sealed record MowingNeed(
         var up =
             record.Last(JournalKind.Germinated, date) is { } came && came.Date >= seeded.Date
                 ? came.Date
-                : seeded.Date.PlusDays(UpAfterDays);
+                : seeded.Date.PlusDays(UpAfterDays(growing.Grass));
         return mowed is null || mowed.Date <= up ? up : null;
     }
 

@@ -9,12 +9,10 @@ namespace TurfWatch.Store;
 /// <param name="Date">The local date.</param>
 /// <param name="DueAt">The instant of <see cref="Lawn.MessageTime"/> on that date.</param>
 /// <param name="AddedAt">When the lawn was added.</param>
-/// <param name="AlertsFor">The last date for which alerts were planned; null when they never were.</param>
 public sealed record DueSeason(
     Subscriber Subscriber,
     Lawn Lawn,
     LocalDate Date,
     Instant DueAt,
-    Instant AddedAt,
-    LocalDate? AlertsFor
+    Instant AddedAt
 );

@@ -28,26 +28,6 @@ public sealed partial class Outbox
     internal int Enqueue(SqliteTransaction t, IReadOnlyCollection<OutboxMessage> messages) =>
         messages.Sum(m => Insert(t, m, OutboxState.Queued, null));
 
-    /// <summary>Takes the key of an alert that is never to be sent.</summary>
-    internal void RecordPassed(SqliteTransaction t, DueSeason season, string key, string reason) =>
-        Insert(
-            t,
-            new OutboxMessage
-            {
-                SubscriberId = season.Subscriber.Id,
-                Kind = MessageKind.Alert,
-                Key = key,
-                Recipient = season.Subscriber.Email,
-                EnvelopeSender = "",
-                MessageId = "",
-                NotBefore = season.DueAt,
-                NotAfter = season.DueAt,
-                Content = [],
-            },
-            OutboxState.Expired,
-            reason
-        );
-
     /// <summary>
     /// Puts a morning on record whose window closed before a message was made (the service was down, or
     /// there was no weather). False when it has a row already.

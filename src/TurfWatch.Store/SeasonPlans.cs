@@ -1,7 +1,6 @@
 using System.Runtime.CompilerServices;
 using Dapper;
 using NodaTime;
-using NodaTime.Text;
 using TurfWatch.Core;
 using TurfWatch.Store.Sqlite;
 
@@ -52,7 +51,7 @@ public sealed class SeasonPlans
                     c =>
                         c.Query<DueRow>(
                                 """
-                                SELECT l.id AS LawnId, l.profile AS Profile, l.created_at AS AddedAt, p.alerts_for AS AlertsFor,
+                                SELECT l.id AS LawnId, l.profile AS Profile, l.created_at AS AddedAt,
                                     s.id AS Id, s.email AS Email, s.status AS Status
                                 FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
                                     LEFT JOIN season_plan AS p ON p.lawn_id = l.id
@@ -94,16 +93,12 @@ public sealed class SeasonPlans
     /// written when the lawn is gone or was planned for that date or a later one meanwhile.
     /// </summary>
     /// <param name="season">The lawn and the date.</param>
-    /// <param name="withAlerts">Whether alerts were among what was planned.</param>
     /// <param name="messages">The messages; those whose key is there already are left out.</param>
-    /// <param name="passed">Keys of alerts that are only put on record, so that they are never sent: what was over before the lawn came.</param>
     /// <param name="cancellation">Cancels.</param>
     /// <returns>How many messages were queued; null when nothing was written.</returns>
     public Task<int?> CommitAsync(
         DueSeason season,
-        bool withAlerts,
         IReadOnlyCollection<OutboxMessage> messages,
-        IReadOnlyCollection<string> passed,
         CancellationToken cancellation
     ) =>
         _database.WriteAsync<int?>(
@@ -111,36 +106,15 @@ public sealed class SeasonPlans
             {
                 var marked = t.Connection!.Execute(
                     """
-                    INSERT INTO season_plan (lawn_id, planned_for, alerts_for)
-                    SELECT id, @date, @alerts FROM lawn WHERE id = @lawnId
-                    ON CONFLICT (lawn_id) DO UPDATE
-                    SET planned_for = excluded.planned_for, alerts_for = COALESCE(excluded.alerts_for, alerts_for)
+                    INSERT INTO season_plan (lawn_id, planned_for)
+                    SELECT id, @date FROM lawn WHERE id = @lawnId
+                    ON CONFLICT (lawn_id) DO UPDATE SET planned_for = excluded.planned_for
                     WHERE planned_for < excluded.planned_for
                     """,
-                    new
-                    {
-                        lawnId = season.Lawn.Id,
-                        date = SqliteDatabase.Iso(season.Date),
-                        alerts = withAlerts ? SqliteDatabase.Iso(season.Date) : null,
-                    },
+                    new { lawnId = season.Lawn.Id, date = SqliteDatabase.Iso(season.Date) },
                     t
                 );
-                if (marked == 0)
-                {
-                    return null;
-                }
-
-                foreach (var key in passed)
-                {
-                    _outbox.RecordPassed(
-                        t,
-                        season,
-                        key,
-                        "it was over before the alerts of this lawn began"
-                    );
-                }
-
-                return _outbox.Enqueue(t, messages);
+                return marked == 0 ? null : _outbox.Enqueue(t, messages);
             },
             cancellation
         );
@@ -172,8 +146,6 @@ public sealed class SeasonPlans
 
         public long AddedAt { get; init; }
 
-        public string? AlertsFor { get; init; }
-
         public long Id { get; init; }
 
         public string Email { get; init; } = "";
@@ -189,8 +161,7 @@ public sealed class SeasonPlans
                 },
                 date,
                 at,
-                SqliteDatabase.At(AddedAt),
-                AlertsFor is null ? null : LocalDatePattern.Iso.Parse(AlertsFor).Value
+                SqliteDatabase.At(AddedAt)
             );
     }
 }

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using NodaTime;
+using NodaTime.Calendars;
 using TurfWatch.Core;
 using TurfWatch.Core.Advice;
 using TurfWatch.Core.Advice.Digest;
@@ -33,9 +34,6 @@ public sealed partial class SeasonSweep(
 {
     private const int Batch = 500;
 
-    /// <summary>A lawn without alerts for longer than this is a newcomer to the season: what closed before is not told.</summary>
-    private const int NewcomerDays = 7;
-
     // Outlooks are shared over the morning by lawns whose messages are due at other times.
     private const int MostOutlooks = 200;
 
@@ -59,6 +57,10 @@ public sealed partial class SeasonSweep(
         IReadOnlyList<MessageContent>
     >? Told { get; set; }
 
+    /// <summary>Judges the windows; a test says what they are.</summary>
+    internal Func<LawnYear, ImmutableArray<SeasonWindow>> Calendar { get; init; } =
+        SeasonCalendar.Of;
+
     public async Task RunAsync(CancellationToken cancel)
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
@@ -81,7 +83,7 @@ public sealed partial class SeasonSweep(
             var work = await WorkAsync(season, cancel);
             if (work.IsEmpty)
             {
-                await store.SeasonPlans.CommitAsync(season, false, [], [], cancel);
+                await store.SeasonPlans.CommitAsync(season, [], cancel);
                 continue;
             }
 
@@ -104,7 +106,7 @@ public sealed partial class SeasonSweep(
             return new(season, null);
         }
 
-        var key = SeasonKeys.Digest(date, season.Lawn.Id);
+        var key = DigestKey(date, season.Lawn.Id);
         var sent = await store.Outbox.FindAsync(
             season.Subscriber.Id,
             MessageKind.Digest,
@@ -232,7 +234,7 @@ public sealed partial class SeasonSweep(
         var lawn = season.Lawn;
         var record = await store.Journal.LoadAsync(lawn.Id, cancel);
         var year = assess.Year(lawn, record, season.Date);
-        var windows = SeasonCalendar.Of(year);
+        var windows = Calendar(year);
         var notBefore =
             season.DueAt
             + Duration.FromTimeSpan(options.SeasonAfter)
@@ -240,7 +242,6 @@ public sealed partial class SeasonSweep(
 
         var told = new List<MessageContent>();
         var messages = new List<OutboxMessage>();
-        var passed = new List<string>();
         if (lawn.Alerts)
         {
             var known = await store.SeasonPlans.AlertKeysAsync(
@@ -248,28 +249,19 @@ public sealed partial class SeasonSweep(
                 lawn.Id,
                 cancel
             );
-            var newcomer =
-                season.AlertsFor?.PlusDays(NewcomerDays) is not { } until || until < season.Date;
-            foreach (var alert in SeasonAlerts.Of(year, windows))
+            var notAfter = season.DueAt + Duration.FromTimeSpan(options.AlertLate);
+            foreach (
+                var alert in SeasonAlerts
+                    .Of(year, windows)
+                    .Where(a => !known.Contains(a.Key))
+                    .Where(a => a.Follows.IsEmpty || a.Follows.Any(known.Contains))
+                    .Take(options.AlertsPerDay)
+            )
             {
-                var key = SeasonKeys.Alert(alert, lawn.Id);
-                if (known.Contains(key))
-                {
-                    continue;
-                }
-
-                if (newcomer && alert.Event == WindowEvent.Closed)
-                {
-                    passed.Add(key);
-                }
-                else if (told.Count < options.AlertsPerDay)
-                {
-                    var notAfter = season.DueAt + Duration.FromTimeSpan(options.AlertLate);
-                    messages.Add(
-                        composer.Compose(alert, season.Subscriber, key, notBefore, notAfter)
-                    );
-                    told.Add(alert);
-                }
+                messages.Add(
+                    composer.Compose(alert, season.Subscriber, alert.Key, notBefore, notAfter)
+                );
+                told.Add(alert);
             }
         }
 
@@ -280,7 +272,7 @@ public sealed partial class SeasonSweep(
                 composer.Compose(
                     digest,
                     season.Subscriber,
-                    SeasonKeys.Digest(date, lawn.Id),
+                    DigestKey(date, lawn.Id),
                     notBefore,
                     LocalDue.At(date, lawn.MessageTime, lawn.Place.Zone)
                         + Duration.FromTimeSpan(options.DigestLate)
@@ -289,15 +281,16 @@ public sealed partial class SeasonSweep(
             told.Add(digest);
         }
 
-        if (
-            await store.SeasonPlans.CommitAsync(season, lawn.Alerts, messages, passed, cancel) is
-            { } made
-        )
+        if (await store.SeasonPlans.CommitAsync(season, messages, cancel) is { } made)
         {
             Planned(log, lawn.Id, season.Date, made);
             Told?.Invoke(year, windows, told);
         }
     }
+
+    /// <summary>The ISO week of the digest's day names it: <c>2026-W48#12</c>.</summary>
+    private static string DigestKey(LocalDate date, long lawnId) =>
+        $"{WeekYearRules.Iso.GetWeekYear(date):0000}-W{WeekYearRules.Iso.GetWeekOfWeekYear(date):00}#{lawnId}";
 
     private Dictionary<SurfaceClass, SeasonOutlook> OutlooksOf(string cellId)
     {

@@ -19,11 +19,10 @@ CREATE TABLE year_days (
     PRIMARY KEY (cell_id, surface_key)
 ) STRICT;
 
--- Local dates for which the season of a lawn was last planned. The messages are written with it, in one transaction.
+-- The local date for which the season of a lawn was last planned. The messages are written with it, in one transaction.
 CREATE TABLE season_plan (
     lawn_id INTEGER PRIMARY KEY REFERENCES lawn (id) ON DELETE CASCADE,
-    planned_for TEXT NOT NULL,
-    alerts_for TEXT -- the last of them on which alerts were wanted
+    planned_for TEXT NOT NULL
 ) STRICT;
 
 -- Of a mowing [cm]; of a feeding [g/m²]; of a sowing or what came up.

@@ -67,18 +67,15 @@ public abstract class SeasonContract : StoreContract
         Advance(Duration.FromMinutes(1));
         var due = Assert.Single(await DueAsync());
         Assert.Equal(
-            (ann.Subscriber.Id, ann.Lawns[0].Id, new LocalDate(2026, 11, 25), Now, null),
-            (due.Subscriber.Id, due.Lawn.Id, due.Date, due.DueAt, due.AlertsFor)
+            (ann.Subscriber.Id, ann.Lawns[0].Id, new LocalDate(2026, 11, 25), Now),
+            (due.Subscriber.Id, due.Lawn.Id, due.Date, due.DueAt)
         );
 
-        Assert.Equal(0, await Store.SeasonPlans.CommitAsync(due, true, [], [], Cancellation));
+        Assert.Equal(0, await Store.SeasonPlans.CommitAsync(due, [], Cancellation));
         Assert.Empty(await DueAsync());
         Advance(Duration.FromHours(24));
         due = Assert.Single(await DueAsync());
-        Assert.Equal(
-            (new LocalDate(2026, 11, 26), new LocalDate(2026, 11, 25)),
-            (due.Date, due.AlertsFor)
-        );
+        Assert.Equal(new LocalDate(2026, 11, 26), due.Date);
 
         // Days that were missed are not made up for: one plan, for the newest.
         Advance(Duration.FromDays(3));
@@ -103,27 +100,6 @@ public abstract class SeasonContract : StoreContract
     }
 
     [Fact]
-    public async Task Planning_without_alerts_leaves_the_date_of_the_last_with_them()
-    {
-        await SubscribeAsync();
-        Advance(Duration.FromHours(1));
-        await PlanAsync(withAlerts: true);
-        Advance(Duration.FromDays(1));
-        await PlanAsync(withAlerts: false);
-        Advance(Duration.FromDays(1));
-        Assert.Equal(new LocalDate(2026, 11, 25), (await DueAsync())[0].AlertsFor);
-
-        async Task PlanAsync(bool withAlerts) =>
-            await Store.SeasonPlans.CommitAsync(
-                (await DueAsync())[0],
-                withAlerts,
-                [],
-                [],
-                Cancellation
-            );
-    }
-
-    [Fact]
     public async Task Messages_and_mark_are_written_together_or_not_at_all()
     {
         var ann = await SubscribeAsync();
@@ -132,19 +108,17 @@ public abstract class SeasonContract : StoreContract
         var alert = Alert(ann, "Overseed:2026:Opened#1");
         var broken = alert with { Key = null! };
         await Assert.ThrowsAnyAsync<Exception>(() =>
-            Store.SeasonPlans.CommitAsync(due, true, [alert, broken], [], Cancellation)
+            Store.SeasonPlans.CommitAsync(due, [alert, broken], Cancellation)
         );
 
         Assert.Empty(await KeysAsync(ann));
         Assert.Single(await DueAsync());
-        Assert.Equal(1, await Store.SeasonPlans.CommitAsync(due, true, [alert], [], Cancellation));
+        Assert.Equal(1, await Store.SeasonPlans.CommitAsync(due, [alert], Cancellation));
         // Another worker that planned the same day comes too late.
         Assert.Null(
             await Store.SeasonPlans.CommitAsync(
                 due,
-                true,
                 [Alert(ann, "Dormancy:2026:Opened#1")],
-                [],
                 Cancellation
             )
         );
@@ -157,7 +131,7 @@ public abstract class SeasonContract : StoreContract
         var ann = await SubscribeAsync();
         var alert = Alert(ann, "Overseed:2026:Opened#1");
         Advance(Duration.FromHours(1));
-        await Store.SeasonPlans.CommitAsync((await DueAsync())[0], true, [alert], [], Cancellation);
+        await Store.SeasonPlans.CommitAsync((await DueAsync())[0], [alert], Cancellation);
         var claimed = (
             await Store.Outbox.ClaimAsync("w", 9, Duration.FromMinutes(1), Cancellation)
         )[0];
@@ -170,38 +144,8 @@ public abstract class SeasonContract : StoreContract
         Assert.Equal(["Overseed:2026:Opened#1"], await KeysAsync(ann));
         Assert.Equal(
             0,
-            await Store.SeasonPlans.CommitAsync(
-                (await DueAsync())[0],
-                true,
-                [alert],
-                [],
-                Cancellation
-            )
+            await Store.SeasonPlans.CommitAsync((await DueAsync())[0], [alert], Cancellation)
         );
-    }
-
-    [Fact]
-    public async Task What_was_over_before_the_lawn_came_takes_its_key_and_is_not_sent()
-    {
-        var ann = await SubscribeAsync();
-        Advance(Duration.FromHours(1));
-        const string Over = "Overseed:2026:Closed#1";
-        Assert.Equal(
-            0,
-            await Store.SeasonPlans.CommitAsync(
-                (await DueAsync())[0],
-                true,
-                [],
-                [Over],
-                Cancellation
-            )
-        );
-
-        Assert.Equal(["Overseed:2026:Closed#1"], await KeysAsync(ann));
-        var row = (
-            await Store.Outbox.FindAsync(ann.Subscriber.Id, MessageKind.Alert, Over, Cancellation)
-        )!;
-        Assert.Equal((OutboxState.Expired, 0), (row.State, row.Content.Length));
     }
 
     private async Task<List<DueSeason>> DueAsync()

@@ -1,30 +1,28 @@
 using System.CommandLine;
-using System.Text.Json;
-using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Host.Configuration;
-using TurfWatch.Host.Jobs;
-using TurfWatch.Mail;
-using TurfWatch.Weather;
+using TurfWatch.Core.Advice;
+using TurfWatch.Core.Advice.Digest;
+using TurfWatch.Core.Agronomy;
 
 namespace TurfWatch.Host.Commands;
 
 /// <summary><c>turfwatch preview</c>: what would be sent for a ZIP code, without sending it.</summary>
 internal static class PreviewCommand
 {
+    private enum PreviewKind
+    {
+        Morning,
+        Alert,
+        Digest,
+    }
+
     public static Command Create(Terminal terminal)
     {
-        var zip = SubscribersCommand.ZipOption();
-        var file = new Option<string?>("--lawn")
-        {
-            Description =
-                "JSON file that describes the lawn with the words of the options below, and a journal: { \"grass\": \"bermuda\", \"journal\": [ { \"what\": \"mowed\", \"on\": \"2026-05-31\", \"amount\": \"2.5in\" } ] }.",
-            HelpName = "FILE",
-        };
-        var at = AtOption.Create();
+        var request = new LawnRequest.Options();
         var kind = new Option<string>("--kind")
         {
-            Description = "Kind of message: morning.",
+            Description =
+                "Kind of message: morning; alert (every alert that today gives, sent before or not); digest.",
             HelpName = "KIND",
             DefaultValueFactory = _ => "morning",
         };
@@ -34,7 +32,6 @@ internal static class PreviewCommand
             HelpName = "DIR",
             DefaultValueFactory = _ => "out/preview",
         };
-        var words = LawnArguments.Create();
         var command = new Command(
             "preview",
             """
@@ -42,62 +39,58 @@ internal static class PreviewCommand
             and writes it to files. Sends nothing, stores nothing, needs no subscriber.
 
             Example: turfwatch preview --zip 40502 --grass kentucky-bluegrass --soil clay-loam
+            Example: turfwatch preview --zip 85719 --lawn my-lawn.json --kind digest
             """
         )
         {
-            zip,
-            file,
-            at,
             kind,
             outFolder,
         };
-        words.ForEach(command.Options.Add);
+        request.AddTo(command);
         command.Does(
             terminal,
             async (parse, cancel) =>
             {
                 var faults = new List<string>();
-                Words.OneOf<PreviewKind>("--kind", parse.GetValue(kind)!, faults);
-                var fileWords = parse.GetValue(file) is { } path
-                    ? LawnFile.Read(Path.GetFullPath(path, terminal.Folder), faults)
-                    : LawnFile.Empty;
-                var lawn = LawnArguments.Read(
-                    parse,
-                    parse.GetValue(zip)!,
-                    words,
-                    faults,
-                    fileWords.Described
-                );
-                var clock = AtOption.Clock(parse, at, terminal);
-                if (faults.Count > 0)
-                {
-                    throw new MisuseException(faults);
-                }
-
-                var briefing = await ProgressBar.RunAsync(
+                var wanted = Words.OneOf<PreviewKind>("--kind", parse.GetValue(kind)!, faults);
+                var lawn = request.Read(parse, terminal, faults);
+                var settings = parse.Settings(terminal);
+                var contents = await ProgressBar.RunAsync(
                     terminal,
                     "Weather and soil",
-                    Preview.Steps,
-                    step =>
-                        Preview.MakeAsync(
-                            parse.Settings(terminal),
-                            clock,
-                            lawn!,
-                            new LawnRecord(fileWords.Journal),
-                            step,
-                            cancel
-                        )
+                    LawnNow.Steps,
+                    async step =>
+                    {
+                        var now = await LawnNow.AskAsync(settings, lawn, step, cancel);
+                        var made = Contents(wanted!.Value, now);
+                        step(1);
+                        return made;
+                    }
                 );
-                var written = await Preview.WriteAsync(
-                    parse.Settings(terminal),
-                    briefing,
-                    Path.GetFullPath(parse.GetValue(outFolder)!, terminal.Folder),
-                    cancel
-                );
-                await terminal.Out.WriteLineAsync(written.Text);
-                foreach (var name in written.Files)
+                if (contents.Count == 0)
                 {
-                    await terminal.Out.WriteLineAsync($"written: {name}");
+                    await terminal.Out.WriteLineAsync(
+                        $"No window of this lawn opens, closes or nears its end on {lawn.Today:uuuu-MM-dd}, so no alert would be sent; 'turfwatch outlook' shows when the next ones do."
+                    );
+                }
+
+                var folder = Path.GetFullPath(parse.GetValue(outFolder)!, terminal.Folder);
+                for (var i = 0; i < contents.Count; i++)
+                {
+                    var suffix = contents.Count > 1 ? $"-{i + 1}" : "";
+                    var written = await Preview.WriteAsync(
+                        settings,
+                        contents[i],
+                        (wanted is PreviewKind.Morning ? "" : $"-{Words.Kebab($"{wanted}")}")
+                            + suffix,
+                        folder,
+                        cancel
+                    );
+                    await terminal.Out.WriteLineAsync(written.Text);
+                    foreach (var name in written.Files)
+                    {
+                        await terminal.Out.WriteLineAsync($"written: {name}");
+                    }
                 }
 
                 return CommandShell.Ok;
@@ -106,8 +99,17 @@ internal static class PreviewCommand
         return command;
     }
 
-    private enum PreviewKind
+    private static IReadOnlyList<MessageContent> Contents(PreviewKind kind, LawnNow now)
     {
-        Morning,
+        if (kind == PreviewKind.Morning)
+        {
+            return [now.Morning()];
+        }
+
+        var year = now.Year();
+        var windows = SeasonCalendar.Of(year);
+        return kind == PreviewKind.Digest
+            ? [WeeklyDigest.Build(year, windows)]
+            : [.. SeasonAlerts.Of(year with { Lawn = year.Lawn with { Alerts = true } }, windows)];
     }
 }

@@ -24,6 +24,7 @@ public static class TurfWatchCommand
             ServeCommand.Create(terminal),
             DemoCommand.Create(terminal),
             PreviewCommand.Create(terminal),
+            OutlookCommand.Create(terminal),
             CheckCommand.Create(terminal),
             SendTestCommand.Create(terminal),
             SubscribersCommand.Create(terminal),

@@ -9,7 +9,8 @@ namespace TurfWatch.Core;
 /// </summary>
 public sealed record SiteState
 {
-    private const byte Version = 1;
+    private const byte Version = 2;
+    private const int Singles = 8;
 
     /// <summary>When it held: the end of an hour.</summary>
     public required Instant ValidAt { get; init; }
@@ -35,6 +36,12 @@ public sealed record SiteState
     /// <summary>Mean soil temperature of about three weeks [°C].</summary>
     public required double SeasonC { get; init; }
 
+    /// <summary>Snow on the ground [mm water].</summary>
+    public double SnowMm { get; init; }
+
+    /// <summary>Its depth [m].</summary>
+    public double SnowDepthM { get; init; }
+
     /// <summary>Days of weather behind this state.</summary>
     public required double SpinUpDays { get; init; }
 
@@ -46,7 +53,7 @@ public sealed record SiteState
     {
         var layers = SoilTemperaturesC.Count;
         var zones = SoilWaterMm.Count;
-        var bytes = new byte[3 + 8 + (4 * ((2 * layers) + zones + 6))];
+        var bytes = new byte[3 + 8 + (4 * ((2 * layers) + zones + Singles))];
         bytes[0] = Version;
         bytes[1] = (byte)layers;
         bytes[2] = (byte)zones;
@@ -62,7 +69,16 @@ public sealed record SiteState
 
         foreach (
             var value in (double[])
-                [LeafWaterMm, DewMm, FrostMm, SeasonC, SpinUpDays, HistoryCoverage]
+                [
+                    LeafWaterMm,
+                    DewMm,
+                    FrostMm,
+                    SeasonC,
+                    SnowMm,
+                    SnowDepthM,
+                    SpinUpDays,
+                    HistoryCoverage,
+                ]
         )
         {
             Put(value);
@@ -90,7 +106,7 @@ public sealed record SiteState
 
         int layers = bytes[1],
             zones = bytes[2];
-        var expected = 11 + (4 * ((2 * layers) + zones + 6));
+        var expected = 11 + (4 * ((2 * layers) + zones + Singles));
         if (bytes.Length != expected)
         {
             throw new FormatException(
@@ -111,6 +127,8 @@ public sealed record SiteState
             DewMm = Get(),
             FrostMm = Get(),
             SeasonC = Get(),
+            SnowMm = Get(),
+            SnowDepthM = Get(),
             SpinUpDays = Get(),
             HistoryCoverage = Get(),
         };

@@ -9,6 +9,7 @@ internal sealed class PlainBalance
     private const double Sigma = 5.670374e-8;
     private const double Emissivity = 0.97;
     private const double Melting = 30;
+    private const double Thawing = 300;
     private const double Fusion = 3.337e5;
 
     public required PlainAir Air { get; init; }
@@ -23,6 +24,7 @@ internal sealed class PlainBalance
     public double Water { get; init; }
     public double Ice { get; init; }
     public double Store { get; init; }
+    public double Snow { get; init; }
     public double Stomata { get; init; }
     public double GroundResistance { get; init; }
 
@@ -45,7 +47,9 @@ internal sealed class PlainBalance
         double Melt,
         double LeafEvaporation,
         double Transpiration,
-        double GroundEvaporation
+        double GroundEvaporation,
+        double Thaw,
+        double LeafPotential
     );
 
     /// <summary>Mean of the two stages of the hour.</summary>
@@ -58,7 +62,9 @@ internal sealed class PlainBalance
             Of(f => f.Melt),
             Of(f => f.LeafEvaporation),
             Of(f => f.Transpiration),
-            Of(f => f.GroundEvaporation)
+            Of(f => f.GroundEvaporation),
+            Of(f => f.Thaw),
+            Of(f => f.LeafPotential)
         );
     }
 
@@ -101,6 +107,7 @@ internal sealed class PlainBalance
             canopyC = CanopyC(leafC, groundC);
             canopyE = CanopyE(Saturation(leafC), Saturation(groundC));
             var (melt, meltSlope) = Melt(leafC);
+            var (thaw, thawSlope) = Thaw(groundC);
 
             // Residuals.
             var (longLeaf, longGround) = Longwave(leafC, groundC);
@@ -111,7 +118,12 @@ internal sealed class PlainBalance
             var missLeaf =
                 SunLeaf + longLeaf - (HeatCapacity * l * (leafC - canopyC)) - leLeaf - melt;
             var missGround =
-                SunGround + longGround - (HeatCapacity * g * (groundC - canopyC)) - leGround - soil;
+                SunGround
+                + longGround
+                - (HeatCapacity * g * (groundC - canopyC))
+                - leGround
+                - soil
+                - thaw;
 
             // Their derivatives, the conductances held.
             var up = 4 * Sigma * Math.Pow(leafC + 273.15, 3);
@@ -135,7 +147,8 @@ internal sealed class PlainBalance
                 -(Emissivity * upGround)
                 - (HeatCapacity * g * (1 - (g / (a + l + g))))
                 - (scale * gv * sg * (1 - (gv / (a + lv + gv))))
-                - soilConductance;
+                - soilConductance
+                - thawSlope;
             var det = (ll * gg) - (lg * gl);
             var dl = ((lg * missGround) - (gg * missLeaf)) / det;
             var dg = ((gl * missLeaf) - (ll * missGround)) / det;
@@ -143,7 +156,8 @@ internal sealed class PlainBalance
             {
                 var pace = round >= 8 ? 0.5 : 1;
                 leafC += pace * Math.Clamp(dl, -6, 6);
-                groundC += pace * Math.Clamp(dg, -6, 6);
+                var next = groundC + (pace * Math.Clamp(dg, -6, 6));
+                groundC = Snow > 0 && Math.Sign(groundC) * Math.Sign(next) < 0 ? 0 : next;
                 continue;
             }
 
@@ -156,7 +170,8 @@ internal sealed class PlainBalance
                 CanopyC(leafC + dl, groundC + dg),
                 CanopyE(el, eg)
             );
-            var leaf = wet * scale * l * (el - after.Vapour) / Latent;
+            var potential = scale * l * (el - after.Vapour) / Latent;
+            var leaf = wet * potential;
             return (
                 after,
                 new(
@@ -165,7 +180,9 @@ internal sealed class PlainBalance
                     melt + (meltSlope * dl),
                     leaf,
                     (scale * lv * (el - after.Vapour) / Latent) - leaf,
-                    scale * gv * (eg - after.Vapour) / Latent
+                    scale * gv * (eg - after.Vapour) / Latent,
+                    thaw + (thawSlope * dg),
+                    potential
                 )
             );
         }
@@ -195,6 +212,17 @@ internal sealed class PlainBalance
         var wanted = Melting * leafC;
         var given = Math.Clamp(wanted, -Water * Fusion / Hour, Ice * Fusion / Hour);
         return (given, given == wanted ? Melting : 0);
+    }
+
+    private (double Flux, double Slope) Thaw(double groundC)
+    {
+        if (Snow <= 0 || groundC < 0)
+        {
+            return (0, 0);
+        }
+
+        var most = Snow * Fusion / Hour;
+        return Thawing * groundC < most ? (Thawing * groundC, Thawing) : (most, 0);
     }
 
     private (double Leaf, double Ground) Longwave(double leafC, double groundC)

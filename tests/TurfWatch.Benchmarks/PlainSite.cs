@@ -22,6 +22,16 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
 
     public void Step(in SiteHour hour)
     {
+        // Snow lies, and settles by a hundredth of what is left to settle.
+        var snow = hour.RainMm * Math.Clamp(1 - (hour.AirC / 2), 0, 1);
+        if (State.SnowMm + snow > 0)
+        {
+            State.SnowMm += snow;
+            State.SnowDepthM += snow / (67.92 + (51.25 * Math.Exp(Math.Min(hour.AirC, 0) / 2.59)));
+            var density = State.SnowMm / State.SnowDepthM;
+            State.SnowDepthM = State.SnowMm / (density + (0.01 * Math.Max(0, 300 - density)));
+        }
+
         var water = State.SoilWaterMm;
         var pressure = 1013.25 * Math.Pow(1 - (2.25577e-5 * elevationM), 5.2559);
         var leafArea = LeafArea();
@@ -29,11 +39,11 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
         var open = Math.Exp(-leafArea);
 
         // Water from above.
-        var falling = hour.RainMm + Sprinkler(hour, available);
+        var falling = hour.RainMm - snow + Sprinkler(hour, available);
         var room = Math.Max(0, surface.LeafStoreMm - State.LeafWaterMm - State.FrostMm);
         var caught = Math.Min(falling * (1 - open), room);
-        State.LeafWaterMm += caught;
         var film = State.LeafWaterMm + State.FrostMm;
+        State.LeafWaterMm += caught;
 
         // Heat: two stages of a Runge-Kutta method.
         var (conductivity, capacity, content) = SoilProperties();
@@ -41,7 +51,12 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
         _unknowns ??= new(hour.AirC, hour.AirC, hour.AirC, hour.VapourHPa);
         var gamma = 1 - (1 / Math.Sqrt(2));
         var start = (double[])State.SoilC.Clone();
-        var soil = new PlainSoil(conductivity, capacity, surface.CoverResistance, gamma * Hour);
+        var soil = new PlainSoil(
+            conductivity,
+            capacity,
+            surface.CoverResistance + SnowResistance(),
+            gamma * Hour
+        );
         var (first, one) = Stage(balance, soil, start);
         var middle = new double[start.Length];
         for (var i = 0; i < start.Length; i++)
@@ -58,10 +73,12 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
         // Water books.
         var leafLoss = mean.LeafEvaporation * Hour;
         var groundLoss = mean.GroundEvaporation * Hour;
-        var drip = Leaves(mean.Melt * Hour / Fusion, leafLoss, film, out var shortBy);
+        var thawed = Thaw(mean.Thaw * Hour / Fusion, ref groundLoss);
+        var drip = Leaves(mean.Melt * Hour / Fusion, leafLoss, out var shortBy);
+        WetShare = Wetness(falling, film, caught, mean.LeafPotential * Hour);
         water[0] -= groundLoss + shortBy;
         Roots(mean.Transpiration * Hour);
-        Sink(falling - caught + drip);
+        Sink(falling - caught + drip + thawed);
         State.SeasonC += (SoilGrid.At(State.SoilC, 0.1) - State.SeasonC) / (20 * 24);
     }
 
@@ -96,6 +113,7 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
             area += surface.SummerLeafArea * Green() / surface.GreenShare;
         }
 
+        area *= 1 - Math.Min(1, State.SnowDepthM / surface.HeightM);
         return Math.Max(0.05, Math.Round(area / 0.05) * 0.05);
     }
 
@@ -162,7 +180,7 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
             Wind = hour.WindMS,
             PressureHPa = pressure,
             SunLeaf = sun * (1 - surface.LeafAlbedo) * (1 - through),
-            SunGround = sun * (1 - surface.GroundAlbedo) * through,
+            SunGround = sun * (1 - GroundAlbedo()) * through,
             Sky =
                 (surface.SkyView * hour.LongwaveWM2)
                 + ((1 - surface.SkyView) * 5.670374e-8 * Math.Pow(hour.AirC + 273.15, 4)),
@@ -170,10 +188,15 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
             Water = State.LeafWaterMm,
             Ice = State.FrostMm,
             Store = surface.LeafStoreMm,
+            Snow = State.SnowMm,
             Stomata = Stomata(hour, sun, leafArea, available),
             GroundResistance =
-                (Math.Exp(8.206 - (4.255 * top / _soil.Porosity)) + surface.CoverVapourResistance)
-                / loose,
+                State.SnowMm > 0
+                    ? 0
+                    : (
+                        Math.Exp(8.206 - (4.255 * top / _soil.Porosity))
+                        + surface.CoverVapourResistance
+                    ) / loose,
         };
     }
 
@@ -211,7 +234,91 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
         }
     }
 
-    private double Leaves(double melted, double loss, double filmBefore, out double shortBy)
+    private double SnowResistance()
+    {
+        if (State.SnowMm <= 0)
+        {
+            return 0;
+        }
+
+        var density = State.SnowMm / State.SnowDepthM / 1000;
+        var conductivity =
+            density >= 0.156
+                ? 0.138 - (1.01 * density) + (3.233 * Math.Pow(density, 2))
+                : 0.023 + (0.234 * density);
+        return Math.Round(State.SnowDepthM / conductivity / 0.02) * 0.02;
+    }
+
+    private double GroundAlbedo()
+    {
+        if (State.SnowMm <= 0)
+        {
+            return surface.GroundAlbedo;
+        }
+
+        var settled = Math.Clamp(((State.SnowMm / State.SnowDepthM) - 100) / 200, 0, 1);
+        var white = 0.85 + (settled * (0.55 - 0.85));
+        var seen = Math.Min(1, State.SnowDepthM / 0.02);
+        return ((1 - seen) * surface.GroundAlbedo) + (seen * white);
+    }
+
+    /// <summary>Snow melts and goes into the air; a trace of it melts with the rest.</summary>
+    private double Thaw(double melted, ref double groundLoss)
+    {
+        if (State.SnowMm <= 0)
+        {
+            return 0;
+        }
+
+        melted = Math.Min(State.SnowMm, melted);
+        var gone = Math.Min(State.SnowMm - melted, groundLoss);
+        groundLoss -= gone;
+        var left = State.SnowMm - melted - gone;
+        if (left < 0.05)
+        {
+            melted += left;
+            left = 0;
+        }
+
+        State.SnowDepthM *= left / State.SnowMm;
+        State.SnowMm = left;
+        return melted;
+    }
+
+    private double Wetness(double falling, double before, double caught, double potential)
+    {
+        if (State.SnowMm > 0)
+        {
+            return 1;
+        }
+
+        if (falling <= 0)
+        {
+            return LeafWater.WetShare(
+                before,
+                State.LeafWaterMm + State.FrostMm,
+                surface.LeafStoreMm
+            );
+        }
+
+        // The shower in the middle of the hour, drying on either side of it.
+        const double dry = 0.025;
+        var shower = Math.Min(1, falling / 2.5);
+        double Hours(double film)
+        {
+            var root = Math.Cbrt(film / surface.LeafStoreMm);
+            var dryRoot = Math.Cbrt(dry / surface.LeafStoreMm);
+            return film <= dry ? 0
+                : potential <= 0 ? 1
+                : (root - dryRoot) * 3 * surface.LeafStoreMm / potential;
+        }
+
+        return shower
+            + Math.Min((1 - shower) / 2, Hours(before))
+            + Math.Min((1 - shower) / 2, Hours(before + caught));
+    }
+
+    private double Leaves(double melted, double loss, out double shortBy)
     {
         shortBy = 0;
         melted = Math.Clamp(melted, -State.LeafWaterMm, State.FrostMm);
@@ -245,8 +352,6 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
         }
 
         State.DewMm = Math.Clamp(State.DewMm, 0, State.LeafWaterMm);
-        var film = State.LeafWaterMm + State.FrostMm;
-        WetShare = LeafWater.WetShare(filmBefore, film, surface.LeafStoreMm);
         return drip;
     }
 

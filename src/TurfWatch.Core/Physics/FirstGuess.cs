@@ -87,6 +87,8 @@ internal static class FirstGuess
         state.LeafWaterMm = 0;
         state.DewMm = 0;
         state.FrostMm = 0;
+        state.SnowMm = 0;
+        state.SnowDepthM = 0;
         state.SeasonC = SoilGrid.At(state.SoilC, 0.1);
     }
 

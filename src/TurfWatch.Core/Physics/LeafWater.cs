@@ -7,8 +7,11 @@ namespace TurfWatch.Core.Physics;
 /// </summary>
 internal static class LeafWater
 {
-    /// <summary>Less than this counts as dry [mm]; about what a dew sensor begins to see (judgement, no source).</summary>
-    public const double DryMm = 0.01;
+    /// <summary>Less than this counts as dry [mm]; about what a dew sensor and a shoe begin to feel (judgement, no source; docs/science/validation.md).</summary>
+    public const double DryMm = 0.025;
+
+    /// <summary>Intensity of rain while it falls [mm/h]: a small amount in an hour is a short shower (judgement, no source).</summary>
+    private const double ShowerMmH = 2.5;
 
     /// <summary>Water left after a time of evaporation [mm].</summary>
     /// <param name="wetRoot">Cube root of the share of the store that is full at the start [0-1].</param>
@@ -18,6 +21,39 @@ internal static class LeafWater
     {
         var root = wetRoot - (evaporated / (3 * store));
         return root <= 0 ? 0 : store * root * root * root;
+    }
+
+    /// <summary>Share of an hour with rain in which the leaves are wet: the shower lies in its middle, what was on them before dries until it begins, what it leaves dries from its end.</summary>
+    /// <param name="rain">Rain of the hour [mm], above 0.</param>
+    /// <param name="before">Water and ice before the rain [mm].</param>
+    /// <param name="after">Water and ice with the rain [mm].</param>
+    /// <param name="store">Most that the leaves hold [mm].</param>
+    /// <param name="potential">What wet leaves would lose in the hour [mm]; below 0 they gain.</param>
+    public static double WetShareInRain(
+        double rain,
+        double before,
+        double after,
+        double store,
+        double potential
+    )
+    {
+        var shower = Math.Min(1, rain / ShowerMmH);
+        var beside = (1 - shower) / 2;
+        return shower
+            + Math.Min(beside, Lasts(before, store, potential))
+            + Math.Min(beside, Lasts(after, store, potential));
+    }
+
+    private static double Lasts(double film, double store, double potential)
+    {
+        if (film <= DryMm)
+        {
+            return 0;
+        }
+
+        return potential <= 0
+            ? 1
+            : 3 * store * (Math.Cbrt(film / store) - Math.Cbrt(DryMm / store)) / potential;
     }
 
     /// <summary>Share of a step in which the leaves are wet.</summary>

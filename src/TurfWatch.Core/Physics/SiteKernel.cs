@@ -34,6 +34,8 @@ internal sealed class SiteKernel
     private SurfaceBalance _balance;
     private bool _frozen;
     private bool _rained;
+    private double _snowResistance;
+    private double _leafPotentialMm;
 
     public SiteKernel(SurfaceParameters surface, double elevationM, double windHeightM)
     {
@@ -64,17 +66,20 @@ internal sealed class SiteKernel
     public double GroundC { get; private set; }
     public double WetShare { get; private set; }
 
-    /// <summary>The leaves carry more than a trace at the hour's end, or it rained: rain is put on them when the hour begins, but falls until it ends.</summary>
-    public bool WetAtEnd => _rained || State.LeafWaterMm + State.FrostMm > LeafWater.DryMm;
+    /// <summary>The leaves carry more than a trace at the hour's end, or lie under snow, or it rained: rain is put on them when the hour begins, but falls until it ends.</summary>
+    public bool WetAtEnd =>
+        _rained || State.SnowMm > 0 || State.LeafWaterMm + State.FrostMm > LeafWater.DryMm;
 
     public double NetRadiation { get; private set; }
     public double Sensible { get; private set; }
     public double Latent { get; private set; }
     public double SoilFlux { get; private set; }
     public double MeltFlux { get; private set; }
+    public double SnowMeltFlux { get; private set; }
     public double LeafEvaporationMm { get; private set; }
     public double TranspirationMm { get; private set; }
     public double GroundEvaporationMm { get; private set; }
+    public double SublimatedMm { get; private set; }
     public double IrrigationMm { get; private set; }
     public double DrainedMm { get; private set; }
 
@@ -129,6 +134,12 @@ internal sealed class SiteKernel
         var area =
             _surface.LeafArea
             + (_surface.Seasonal ? _surface.SummerLeafArea * Green() / _surface.GreenShare : 0);
+        if (State.SnowMm > 0)
+        {
+            // What lies under the snow is no canopy.
+            area *= Math.Max(0, 1 - (State.SnowDepthM / _surface.HeightM));
+        }
+
         area = Math.Max(LeafAreaStep, Math.Round(area / LeafAreaStep) * LeafAreaStep);
         if (area == _leafArea)
         {
@@ -143,6 +154,7 @@ internal sealed class SiteKernel
 
     public void Step(in SiteHour hour)
     {
+        var rain = hour.RainMm - Snowfall(hour);
         RefreshSoil();
         RefreshCanopy();
         var soil = _surface.Soil;
@@ -151,17 +163,17 @@ internal sealed class SiteKernel
         IrrigationMm = Irrigation(hour, available);
 
         // Rain and sprinkler: leaves first, the rest falls through.
-        var falling = hour.RainMm + IrrigationMm;
+        var falling = rain + IrrigationMm;
         _rained = hour.RainMm >= SiteEnsemble.LeastRainMm;
         var caught = Math.Min(
             falling * (1 - _balance.LeafOpen),
             Math.Max(0, _surface.LeafStoreMm - State.LeafWaterMm - State.FrostMm)
         );
+        var filmBefore = State.LeafWaterMm + State.FrostMm;
         State.LeafWaterMm += caught;
         var toSoil = falling - caught;
 
         Forcing(hour, available);
-        var filmBefore = State.LeafWaterMm + State.FrostMm;
         _column.BeginFirst(State.SoilC);
         Stage();
         _column.End(_balance.SoilFlux, _stage);
@@ -177,7 +189,8 @@ internal sealed class SiteKernel
             _frozen = SoilFreezing.Apply(State.SoilC, State.SoilIceMm, _content, _capacity);
         }
 
-        toSoil += Leaves(filmBefore);
+        toSoil += Thaw();
+        toSoil += Leaves(filmBefore, caught, falling);
         water[0] -= GroundEvaporationMm;
         SoilWater.Uptake(water, soil, _surface.RootDepthM, TranspirationMm);
         DrainedMm = SoilWater.Move(water, soil, toSoil, _drainDays, StepDays);
@@ -202,13 +215,15 @@ internal sealed class SiteKernel
         Latent = (keep * Latent) + (weight * _balance.LatentFlux);
         SoilFlux = (keep * SoilFlux) + (weight * _balance.SoilFlux);
         MeltFlux = (keep * MeltFlux) + (weight * _balance.MeltFlux);
+        SnowMeltFlux = (keep * SnowMeltFlux) + (weight * _balance.SnowMeltFlux);
+        _leafPotentialMm = (keep * _leafPotentialMm) + (mm * _balance.LeafPotential);
         LeafEvaporationMm = (keep * LeafEvaporationMm) + (mm * _balance.LeafEvaporation);
         TranspirationMm = (keep * TranspirationMm) + (mm * _balance.Transpiration);
         GroundEvaporationMm = (keep * GroundEvaporationMm) + (mm * _balance.GroundEvaporation);
     }
 
     /// <summary>Books the hour's water on the leaves; returns what drips off [mm].</summary>
-    private double Leaves(double filmBefore)
+    private double Leaves(double filmBefore, double caught, double rain)
     {
         var melted = MeltFlux * StepS / SoilFreezing.LatentJPerKg;
         melted = Math.Clamp(melted, -State.LeafWaterMm, State.FrostMm);
@@ -253,12 +268,60 @@ internal sealed class SiteKernel
         }
 
         State.DewMm = Math.Clamp(State.DewMm, 0, State.LeafWaterMm);
-        WetShare = LeafWater.WetShare(
-            filmBefore,
-            State.LeafWaterMm + State.FrostMm,
-            _surface.LeafStoreMm
-        );
+        var store = _surface.LeafStoreMm;
+        WetShare =
+            State.SnowMm > 0 ? 1
+            : rain > 0
+                ? LeafWater.WetShareInRain(
+                    rain,
+                    filmBefore,
+                    filmBefore + caught,
+                    store,
+                    _leafPotentialMm
+                )
+            : LeafWater.WetShare(filmBefore, State.LeafWaterMm + State.FrostMm, store);
         return drip;
+    }
+
+    /// <summary>Lays the hour's snow on the ground and lets the snow settle; returns what fell as snow [mm].</summary>
+    private double Snowfall(in SiteHour hour)
+    {
+        var mm = hour.RainMm > 0 ? hour.RainMm * Snow.Share(hour.AirC) : 0;
+        if (State.SnowMm + mm <= 0)
+        {
+            return 0;
+        }
+
+        var depth = State.SnowDepthM + (mm / Snow.NewKgM3(hour.AirC));
+        State.SnowMm += mm;
+        State.SnowDepthM = State.SnowMm / Snow.SettledAfterHourKgM3(State.SnowMm / depth);
+        return mm;
+    }
+
+    /// <summary>Books what snow melted and what went into the air; returns the melt water [mm].</summary>
+    private double Thaw()
+    {
+        var before = State.SnowMm;
+        SublimatedMm = 0;
+        if (before <= 0)
+        {
+            return 0;
+        }
+
+        var melted = Math.Min(before, SnowMeltFlux * StepS / SoilFreezing.LatentJPerKg);
+        var fromSnow = Math.Min(before - melted, GroundEvaporationMm);
+        GroundEvaporationMm -= fromSnow;
+        var left = before - melted - fromSnow;
+        if (left < Snow.LeastMm)
+        {
+            melted += left;
+            left = 0;
+        }
+
+        SublimatedMm = fromSnow;
+        State.SnowDepthM *= left / before;
+        State.SnowMm = left;
+        return melted;
     }
 
     private void Forcing(in SiteHour hour, double available)
@@ -274,20 +337,28 @@ internal sealed class SiteKernel
         b.Latent = Psychrometrics.LatentHeatJPerKg(hour.AirC);
         var sun = hour.ShortwaveWM2 * _surface.SunShare;
         b.SunLeaf = sun * (1 - _surface.LeafAlbedo) * (1 - _sunThrough);
-        b.SunGround = sun * (1 - _surface.GroundAlbedo) * _sunThrough;
+        b.SunGround =
+            sun
+            * (1 - Snow.Albedo(_surface.GroundAlbedo, State.SnowMm, State.SnowDepthM))
+            * _sunThrough;
         var kelvin = hour.AirC + Psychrometrics.ZeroCelsiusK;
         b.Sky =
             (_surface.SkyView * hour.LongwaveWM2)
             + ((1 - _surface.SkyView) * Radiation.BlackBodyWM2(kelvin));
         b.LeafWater = State.LeafWaterMm;
         b.LeafIce = State.FrostMm;
+        b.Snow = State.SnowMm;
         b.Stomata = Stomata(hour, sun, available);
         var soil = _surface.Soil;
         var content = State.SoilWaterMm[0] / SoilWater.DepthMm[0];
         var loose = Math.Clamp((content - (AirDryShare * soil.WiltingPoint)) / 0.02, 1e-6, 1);
         b.GroundVapourResistance =
-            (Math.Exp(8.206 - (4.255 * content / soil.Porosity)) + _surface.CoverVapourResistance)
-            / loose;
+            State.SnowMm > 0
+                ? 0
+                : (
+                    Math.Exp(8.206 - (4.255 * content / soil.Porosity))
+                    + _surface.CoverVapourResistance
+                ) / loose;
         if (double.IsNaN(b.LeafC))
         {
             b.LeafC = hour.AirC;
@@ -359,10 +430,13 @@ internal sealed class SiteKernel
             }
         }
 
-        if (!changed)
+        var snow = Snow.ResistanceM2KW(State.SnowMm, State.SnowDepthM);
+        if (!changed && snow == _snowResistance)
         {
             return;
         }
+
+        _snowResistance = snow;
 
         var soil = _surface.Soil;
         Span<double> conductivity = stackalloc double[SoilWater.Zones + 1];
@@ -391,6 +465,6 @@ internal sealed class SiteKernel
             _content[i] = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
         }
 
-        _column.Prepare(_conductivity, _capacity, _surface.CoverResistance, StepS);
+        _column.Prepare(_conductivity, _capacity, _surface.CoverResistance + snow, StepS);
     }
 }

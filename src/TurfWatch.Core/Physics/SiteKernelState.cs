@@ -24,6 +24,12 @@ internal sealed class SiteKernelState
     /// <summary>Mean temperature of the upper soil over about three weeks [°C]; drives greening.</summary>
     public double SeasonC;
 
+    /// <summary>Snow on the ground [mm water].</summary>
+    public double SnowMm;
+
+    /// <summary>Its depth [m].</summary>
+    public double SnowDepthM;
+
     public void CopyFrom(SiteKernelState other)
     {
         other.SoilC.CopyTo(SoilC, 0);
@@ -33,5 +39,7 @@ internal sealed class SiteKernelState
         DewMm = other.DewMm;
         FrostMm = other.FrostMm;
         SeasonC = other.SeasonC;
+        SnowMm = other.SnowMm;
+        SnowDepthM = other.SnowDepthM;
     }
 }

@@ -149,6 +149,8 @@ internal sealed class SiteRunner(
             DewMm = carried.DewMm,
             FrostMm = carried.FrostMm,
             SeasonC = carried.SeasonC,
+            SnowMm = carried.SnowMm,
+            SnowDepthM = carried.SnowDepthM,
         };
         for (var i = 0; i < SoilGrid.Layers; i++)
         {
@@ -175,6 +177,8 @@ internal sealed class SiteRunner(
             DewMm = _kernel.State.DewMm,
             FrostMm = _kernel.State.FrostMm,
             SeasonC = _kernel.State.SeasonC,
+            SnowMm = _kernel.State.SnowMm,
+            SnowDepthM = _kernel.State.SnowDepthM,
             SpinUpDays = _spinUpHours / 24,
             HistoryCoverage = _spinUpHours > 0 ? _knownHours / _spinUpHours : 0,
         };

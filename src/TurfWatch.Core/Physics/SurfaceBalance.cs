@@ -19,6 +19,9 @@ internal struct SurfaceBalance
     // Heat taken up by melting per kelvin above zero [W/m²K]: the leaves' film of ice is thin.
     private const double MeltConductance = 30;
 
+    // The same for snow, which is its own surface.
+    private const double SnowMeltConductance = 300;
+
     // Inputs of the hour.
     public double AirC;
     public double VapourHPa;
@@ -35,6 +38,7 @@ internal struct SurfaceBalance
     public double LeafWater; // [mm] liquid
     public double LeafIce; // [mm]
     public double LeafStore;
+    public double Snow; // on the ground [mm water]
     public double StepS;
     public double SoilConductance; // [W/m²K]
     public double SoilReference; // [°C]
@@ -51,6 +55,7 @@ internal struct SurfaceBalance
     public double LatentFlux;
     public double SoilFlux;
     public double MeltFlux;
+    public double SnowMeltFlux;
     public double LeafPotential; // evaporation of wholly wet leaves, below 0 condensation
     public double LeafEvaporation;
     public double Transpiration;
@@ -146,13 +151,25 @@ internal struct SurfaceBalance
                 }
             }
 
+            // Snow on the ground melts above 0 °C.
+            double thaw = 0,
+                thawSlope = 0;
+            if (Snow > 0 && GroundC >= 0)
+            {
+                var most = Snow * (SoilFreezing.LatentJPerKg / StepS);
+                (thaw, thawSlope) =
+                    SnowMeltConductance * GroundC < most
+                        ? (SnowMeltConductance * GroundC, SnowMeltConductance)
+                        : (most, 0);
+            }
+
             var hLeaf = HeatCapacity * leaf * (LeafC - CanopyAirC);
             var hGround = HeatCapacity * ground * (GroundC - CanopyAirC);
             var leLeaf = vapourScale * leafVapour * (eLeaf - CanopyVapour);
             var leGround = vapourScale * groundVapour * (eGround - CanopyVapour);
             var soil = SoilConductance * (GroundC - SoilReference);
             var fLeaf = netLeaf - hLeaf - leLeaf - melt;
-            var fGround = netGround - hGround - leGround - soil;
+            var fGround = netGround - hGround - leGround - soil - thaw;
 
             // Jacobian.
             var llLeaf =
@@ -173,7 +190,8 @@ internal struct SurfaceBalance
                 -(GroundEmissivity * 4 * kg3)
                 - (HeatCapacity * ground * (1 - (ground * perHeat)))
                 - (vapourScale * groundVapour * slopeGround * (1 - (groundVapour * perVapour)))
-                - SoilConductance;
+                - SoilConductance
+                - thawSlope;
             var det = (llLeaf * ggGround) - (lgLeaf * glGround);
             var perDet = 1 / det;
             var dLeaf = ((-fLeaf * ggGround) + (fGround * lgLeaf)) * perDet;
@@ -208,6 +226,7 @@ internal struct SurfaceBalance
                 LatentFlux = leLeaf + leGround;
                 SoilFlux = soil + (SoilConductance * dGround);
                 MeltFlux = melt + (meltSlope * dLeaf);
+                SnowMeltFlux = thaw + (thawSlope * dGround);
                 LeafPotential = vapourScale * leaf * (eLeaf + dELeaf - CanopyVapour) / Latent;
                 LeafEvaporation = wet * LeafPotential;
                 Transpiration = (leLeaf / Latent) - LeafEvaporation;
@@ -216,7 +235,10 @@ internal struct SurfaceBalance
             }
 
             LeafC += damp * Math.Clamp(dLeaf, -6, 6);
-            GroundC += damp * Math.Clamp(dGround, -6, 6);
+            var next = GroundC + (damp * Math.Clamp(dGround, -6, 6));
+
+            // Melting has a kink at 0 °C, over which Newton's method would jump to and fro: it lands there first.
+            GroundC = Snow > 0 && GroundC * next < 0 ? 0 : next;
         }
     }
 }

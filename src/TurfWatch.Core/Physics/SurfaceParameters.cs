@@ -74,7 +74,7 @@ internal readonly record struct SurfaceParameters
             LeafWidthM = 0.004,
             BestAirC = surface.WarmSeason ? 33 : 25,
             LeafResistance = surface.WarmSeason ? 84 : 60,
-            LeafStoreMm = 0.08,
+            LeafStoreMm = 0.1,
             RootDepthM = 0.2,
             EasyWater = surface.WarmSeason ? 0.5 : 0.4,
             SunShare = surface.Shade switch

@@ -65,10 +65,11 @@ public sealed class ClimateStartTests
     [Fact]
     public void The_climate_tells_a_month_of_weather_what_the_latitude_cannot()
     {
-        // A place at 35° N as cold as one 15 degrees further north. A run over three years is the truth.
-        var weather = MadeWeather.Hours(3 * 365 * 24, mean: 3, yearly: 14);
+        // A place at 35° N as warm as one 20 degrees further south (a cold one would have snow, of which neither guess knows).
+        // A run over three years is the truth.
+        var weather = MadeWeather.Hours(3 * 365 * 24, mean: 25, yearly: 6);
         var truth = Run(weather, null).Conditions;
-        var climate = MadeClimate.Wave(3, 14);
+        var climate = MadeClimate.Wave(25, 6);
         var from = weather.HourEnd((2 * 365 * 24) + (60 * 24));
         var month = weather.Slice(from, from + Duration.FromDays(30));
         var with = Error(Run(month, climate).Conditions, truth);

@@ -32,9 +32,28 @@ public class LeafWaterTests
     [Theory]
     [InlineData(0, 0, 0)]
     [InlineData(0.08, 0.05, 1)]
-    [InlineData(0, 0.02, 0.5)]
+    [InlineData(0, 0.05, 0.5)]
     public void The_wet_share_of_an_hour(double before, double after, double expected) =>
         Assert.Equal(expected, LeafWater.WetShare(before, after, 0.08), 1e-9);
+
+    [Theory]
+    // A tenth of 2.5 mm/h falls in six minutes in the middle of the hour; nothing dries it: wet from then on.
+    [InlineData(0.25, 0, 0.1, -0.1, 0.1 + 0.45)]
+    // The same in sun that takes 1 mm an hour from wet leaves: 3·0.1·(1 - 0.25^⅓) hours of film behind the shower.
+    [InlineData(0.25, 0, 0.1, 1, 0.1 + 0.111012)]
+    // Wet before it and nothing dries: wet throughout.
+    [InlineData(0.25, 0.1, 0.1, 0, 1)]
+    // As much as fills the hour.
+    [InlineData(2.5, 0, 0.1, 1, 1)]
+    [InlineData(12, 0, 0.1, 1, 1)]
+    public void A_shower_wets_its_part_of_the_hour(
+        double rain,
+        double before,
+        double after,
+        double potential,
+        double expected
+    ) =>
+        Assert.Equal(expected, LeafWater.WetShareInRain(rain, before, after, 0.1, potential), 1e-6);
 
     [Fact]
     public void A_film_that_dries_up_within_the_hour_is_wet_for_part_of_it() =>

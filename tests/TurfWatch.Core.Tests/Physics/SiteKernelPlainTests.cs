@@ -25,6 +25,8 @@ public class SiteKernelPlainTests
             { GroundCover.TallGrass, Shade.Sun, false, SoilTexture.ClayLoam, 10, 300 },
             { GroundCover.BareSoil, Shade.Sun, false, SoilTexture.Sand, 5, 20 },
             { GroundCover.BareSoil, Shade.Sun, false, SoilTexture.Loam, 2, 180 },
+            { GroundCover.Turf, Shade.Sun, false, SoilTexture.Loam, 5, 0 },
+            { GroundCover.TallGrass, Shade.Sun, false, SoilTexture.SandyLoam, 5, 0 },
         };
 
     [Theory]
@@ -64,6 +66,8 @@ public class SiteKernelPlainTests
         Same(plain.LeafWaterMm, kernel.LeafWaterMm, "leaf water", hour);
         Same(plain.DewMm, kernel.DewMm, "dew", hour);
         Same(plain.FrostMm, kernel.FrostMm, "frost", hour);
+        Same(plain.SnowMm, kernel.SnowMm, "snow", hour);
+        Same(plain.SnowDepthM, kernel.SnowDepthM, "depth of snow", hour);
         for (var i = 0; i < SoilGrid.Layers; i++)
         {
             Same(plain.SoilC[i], kernel.SoilC[i], $"soil layer {i}", hour);
@@ -77,11 +81,12 @@ public class SiteKernelPlainTests
     }
 
     [Fact]
-    public void The_cases_freeze_leaves_and_soil_and_bear_dew()
+    public void The_cases_freeze_leaves_and_soil_and_bear_dew_and_snow()
     {
         bool dew = false,
             frost = false,
-            ice = false;
+            ice = false,
+            snow = false;
         foreach (var (_, _, _, _, place, firstDay) in Cases.Select(c => c.Data))
         {
             var weather = BenchmarkWeather.Hours(45 * 24, place, firstDay);
@@ -92,10 +97,14 @@ public class SiteKernelPlainTests
                 dew |= kernel.State.DewMm > 0.02;
                 frost |= kernel.State.FrostMm > 0.02;
                 ice |= kernel.State.SoilIceMm[0] > 0.1;
+                snow |= kernel.State.SnowMm > 1;
             }
         }
 
-        Assert.True(dew && frost && ice, $"dew {dew}, frost {frost}, ice {ice}");
+        Assert.True(
+            dew && frost && ice && snow,
+            $"dew {dew}, frost {frost}, ice {ice}, snow {snow}"
+        );
     }
 
     // Near nought the difference counts, not the ratio.

@@ -66,6 +66,12 @@ public class SiteKernelPropertyTests
                         Assert.All(s.SoilC, t => Assert.InRange(t, -60, 90));
                         Assert.InRange(s.LeafWaterMm, 0, parameters.LeafStoreMm + 1e-9);
                         Assert.InRange(s.FrostMm, 0, 5);
+                        Assert.InRange(s.SnowMm, 0, 60 * 40);
+                        Assert.InRange(
+                            s.SnowDepthM,
+                            s.SnowMm / 301,
+                            (s.SnowMm / Snow.NewKgM3(-35)) + 1e-12
+                        );
                         Assert.InRange(s.DewMm, 0, s.LeafWaterMm + 1e-12);
                         Assert.InRange(kernel.WetShare, 0, 1);
                         Assert.InRange(kernel.AvailableShare, 0, 1);

@@ -26,7 +26,8 @@ public class SiteKernelTests
                 - kernel.Sensible
                 - kernel.Latent
                 - kernel.SoilFlux
-                - kernel.MeltFlux;
+                - kernel.MeltFlux
+                - kernel.SnowMeltFlux;
             Assert.True(
                 Math.Abs(residual) <= 1e-6 * Math.Max(1, Math.Abs(kernel.NetRadiation)),
                 $"{residual} W/m² of {kernel.NetRadiation} unaccounted for"
@@ -45,7 +46,10 @@ public class SiteKernelTests
         var weather = MadeWeather.Hours(365 * 24, mean: 10, yearly: 14);
         var kernel = MadeWeather.Kernel(MadeWeather.Turf with { Irrigated = true }, weather);
         double Held() =>
-            kernel.State.SoilWaterMm.Sum() + kernel.State.LeafWaterMm + kernel.State.FrostMm;
+            kernel.State.SoilWaterMm.Sum()
+            + kernel.State.LeafWaterMm
+            + kernel.State.FrostMm
+            + kernel.State.SnowMm;
         var start = Held();
         double given = 0,
             gone = 0,
@@ -59,6 +63,7 @@ public class SiteKernelTests
                 kernel.LeafEvaporationMm
                 + kernel.TranspirationMm
                 + kernel.GroundEvaporationMm
+                + kernel.SublimatedMm
                 + kernel.DrainedMm;
         }
 

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using NodaTime;
 
 namespace TurfWatch.Core.Agronomy;
 
@@ -40,18 +41,46 @@ public static class FeedAmount
     /// <param name="nitrogenGM2">Nitrogen wanted [g/m²], above 0 to 100.</param>
     /// <param name="lean">Towards what the feeding leans; it chooses the usual grades.</param>
     /// <param name="grass">The grass that is fed; null means the base.</param>
+    /// <param name="date">The day, for limits that law sets for a part of the year; null when none is meant.</param>
     public static ImmutableArray<Phrase> Phrases(
         Lawn lawn,
         double nitrogenGM2,
         FeedLean lean = FeedLean.Nitrogen,
-        GrassKind? grass = null
+        GrassKind? grass = null,
+        LocalDate? date = null
     )
     {
         var said = ImmutableArray.CreateBuilder<Phrase>();
+        var law = FertilizerLaw.For(lawn.Place.State, date);
+        var wantedGM2 = nitrogenGM2;
+        nitrogenGM2 = Allowed(law, wantedGM2);
         said.Add(Nitrogen(lawn, nitrogenGM2));
+        if (nitrogenGM2 < wantedGM2)
+        {
+            said.Add(
+                Phrase.Of(
+                    $"{Rate(wantedGM2)} would be usual, but {law.Name} law allows at most {Rate(law.TotalCapGM2)} at once, of it {Rate(law.SolubleCapGM2)} soluble: the rest {WeeksBetween} weeks later."
+                )
+            );
+        }
+
         if (lawn.Fertilizer is { NitrogenPercent: > 0 } own)
         {
             said.Add(Product(lawn, nitrogenGM2, own, "Your "));
+            if (Acidity.Remark(own, nitrogenGM2, lawn.SoilTest?.Ph) is { } remark)
+            {
+                said.Add(remark);
+            }
+
+            if (own.PhosphatePercent > 0 && law.PhosphorusNeedsTest && !SoilWantsPhosphate(lawn))
+            {
+                said.Add(
+                    Phrase.Of(
+                        $"It holds phosphate, which {law.Name} law allows on an established lawn only when a soil test asks for it: take one without, such as {MixedWithoutPhosphate.Text}."
+                    )
+                );
+            }
+
             if (lean == FeedLean.Potash && own.PotashPercent < own.NitrogenPercent)
             {
                 said.Add(
@@ -97,6 +126,10 @@ public static class FeedAmount
             ? known.WinterOverseedNitrogen ?? known.Nitrogen
             : known.Nitrogen;
     }
+
+    /// <summary>What a law leaves of a feeding [g/m²]: all of it counted as soluble, since we do not know how much is slow.</summary>
+    public static double Allowed(FertilizerLaw law, double nitrogenGM2) =>
+        Math.Min(nitrogenGM2, Math.Min(law.TotalCapGM2, law.SolubleCapGM2));
 
     private static bool SoilWantsPhosphate(Lawn lawn) =>
         lawn.SoilTest?.PhosphorusMgKg < LowPhosphorusMgKg;

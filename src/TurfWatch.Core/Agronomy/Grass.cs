@@ -58,6 +58,12 @@ public sealed record NitrogenNeed(
     string Source
 );
 
+/// <summary>Salt in the soil that a grass stands, as electrical conductivity of the saturated paste.</summary>
+/// <param name="FromDSM">Where it may begin to suffer [dS/m].</param>
+/// <param name="ToDSM">Where it does [dS/m].</param>
+/// <param name="Source">Who says so.</param>
+public sealed record SaltLimit(double FromDSM, double ToDSM, string Source);
+
 /// <summary>How thick a grass is sown.</summary>
 /// <param name="MinGM2">Least [g/m²].</param>
 /// <param name="UsualGM2">When nothing else speaks [g/m²].</param>
@@ -153,6 +159,9 @@ public sealed record Grass
 
     /// <summary>Growth in height when nothing is short [cm/day].</summary>
     public required Figure MaxLeafGrowthCmPerDay { get; init; }
+
+    /// <summary>Salt that it stands.</summary>
+    public required SaltLimit Salt { get; init; }
 
     /// <summary>Nitrogen a feeding and a season.</summary>
     public required NitrogenNeed Nitrogen { get; init; }

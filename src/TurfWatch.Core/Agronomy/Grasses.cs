@@ -69,6 +69,7 @@ public static class Grasses
             Shade = row.Shade,
             Diseases = row.Diseases,
             MaxLeafGrowthCmPerDay = row.MaxLeafGrowthCmPerDay,
+            Salt = new(row.SaltDSM.From, row.SaltDSM.To, row.SaltDSM.Source),
             Nitrogen = ToGM2(row.NitrogenLb),
             WinterOverseedNitrogen = row.WinterOverseedNitrogenLb is { } n ? ToGM2(n) : null,
             Seed = row.SeedLb is { } seed ? ToGM2(seed) : null,
@@ -124,6 +125,7 @@ public static class Grasses
         ShadeHabit Shade,
         DiseaseHost Diseases,
         Figure MaxLeafGrowthCmPerDay,
+        SaltRow SaltDSM,
         NitrogenRow NitrogenLb,
         Figure WaterStressDepletion,
         HeightRow? WinterOverseedHeightIn = null,
@@ -137,6 +139,8 @@ public static class Grasses
         Figure? SeedsPerLb = null,
         GerminationRow? Germination = null
     );
+
+    private sealed record SaltRow(double From, double To, string Source);
 
     private sealed record NitrogenRow(
         double FeedingMin,

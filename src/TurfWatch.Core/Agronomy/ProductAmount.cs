@@ -28,12 +28,6 @@ public sealed record ProductAmount(
     /// </summary>
     public const double MostlySolubleCeilingGM2 = 0.5 * PoundPerThousandSquareFeet;
 
-    /// <summary>Total nitrogen in one feeding by the law of one strict state [g/m²]: Maryland Agriculture Code § 6-224, 0.9 lb per 1,000 sq ft.</summary>
-    public const double StrictLawTotalGM2 = 0.9 * PoundPerThousandSquareFeet;
-
-    /// <summary>The same for water-soluble nitrogen [g/m²]: 0.7 lb per 1,000 sq ft.</summary>
-    public const double StrictLawSolubleGM2 = 0.7 * PoundPerThousandSquareFeet;
-
     /// <summary>Phosphorus, the element [g/m²].</summary>
     public double PhosphorusGM2 => PhosphateGM2 * FertilizerGrade.PhosphorusInPhosphate;
 
@@ -48,10 +42,10 @@ public sealed record ProductAmount(
         SolubleNitrogenGM2 > 0.7 * NitrogenGM2
         && NitrogenGM2 > MostlySolubleCeilingGM2 * (1 + 1e-9);
 
-    /// <summary>Whether the strict law named above would forbid it.</summary>
-    public bool AboveStrictLaw =>
-        NitrogenGM2 > StrictLawTotalGM2 * (1 + 1e-9)
-        || SolubleNitrogenGM2 > StrictLawSolubleGM2 * (1 + 1e-9);
+    /// <summary>Whether a law's limits on one feeding would forbid it.</summary>
+    public bool Above(FertilizerLaw law) =>
+        NitrogenGM2 > law.TotalCapGM2 * (1 + 1e-9)
+        || SolubleNitrogenGM2 > law.SolubleCapGM2 * (1 + 1e-9);
 
     /// <summary>
     /// Product for a wanted rate of one nutrient: product = rate / (percent / 100), times the area.

@@ -1,16 +1,16 @@
 using System.CommandLine;
-using TurfWatch.Core;
+using NodaTime;
 
 namespace TurfWatch.Host.Commands;
 
-/// <summary><c>turfwatch amount feed|seed|water</c>: how much for an area. Needs no configuration and no network.</summary>
+/// <summary><c>turfwatch amount feed|seed|water|soil-test</c>: how much for an area. Needs no configuration and no network.</summary>
 internal static class AmountCommand
 {
     public static Command Create(Terminal terminal) =>
         new(
             "amount",
             """
-            How much product, seed or water an area takes.
+            How much product, seed or water an area takes, and what a soil test means.
 
             Example: turfwatch amount feed --area 5000sqft --grade 21-0-0 --rate 0.5lb/1000sqft
             """
@@ -19,6 +19,7 @@ internal static class AmountCommand
             FeedAmountCommand.Create(terminal),
             SeedAmountCommand.Create(terminal),
             WaterAmountCommand.Create(terminal),
+            SoilTestCommand.Create(terminal),
         };
 
     /// <summary>A verb whose options are all words that <paramref name="answer"/> reads; faults are told together.</summary>
@@ -26,8 +27,8 @@ internal static class AmountCommand
         Terminal terminal,
         string name,
         string about,
-        (string Name, string Takes, string Means, bool Required)[] words,
-        Func<IReadOnlyDictionary<string, string>, List<string>, IEnumerable<string>> answer
+        IReadOnlyList<AmountWord> words,
+        Func<AmountWords, IEnumerable<string>> answer
     )
     {
         var options = words
@@ -54,7 +55,8 @@ internal static class AmountCommand
                     .Where(w => w.Required && !typed.ContainsKey(w.Name))
                     .Select(w => $"--{w.Name} is missing: {w.Means}")
                     .ToList();
-                var lines = answer(typed, faults).ToList();
+                var today = Instant.FromDateTimeOffset(terminal.Clock.GetUtcNow()).InUtc().Date;
+                var lines = answer(new(typed, faults, today)).ToList();
                 if (faults.Count > 0)
                 {
                     throw new MisuseException(faults);
@@ -70,27 +72,4 @@ internal static class AmountCommand
         );
         return command;
     }
-
-    /// <summary>Reads one word if it was typed.</summary>
-    public static T? Read<T>(
-        this IReadOnlyDictionary<string, string> typed,
-        string name,
-        Func<string, string, ICollection<string>, T?> read,
-        ICollection<string> faults
-    )
-        where T : struct =>
-        typed.TryGetValue(name, out var text) ? read("--" + name, text, faults) : null;
-
-    /// <summary>The units of the answer; without the word those of the area.</summary>
-    public static UnitSystem Units(
-        this IReadOnlyDictionary<string, string> typed,
-        ICollection<string> faults
-    ) =>
-        typed.Read<UnitSystem>("units", LawnWords.Units, faults)
-        ?? (
-            typed.TryGetValue("area", out var area)
-            && area.TrimEnd().EndsWith("m2", StringComparison.OrdinalIgnoreCase)
-                ? UnitSystem.Metric
-                : UnitSystem.UsCustomary
-        );
 }

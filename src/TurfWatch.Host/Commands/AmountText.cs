@@ -1,6 +1,8 @@
 using System.Globalization;
+using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Mail.Composing;
 
 namespace TurfWatch.Host.Commands;
 
@@ -38,16 +40,39 @@ internal sealed class AmountText(UnitSystem units)
         return $"{bags} of {Mass(bagKg)}, {Mass(Math.Max(0, (bags * bagKg) - kg))} left over";
     }
 
+    /// <summary>The spreader's two passes.</summary>
+    public string TwoPasses(double kg) =>
+        Line("Two passes", $"{Mass(kg / 2)} each, the second crossways to the first");
+
+    public string Temperature(double celsius) =>
+        Us
+            ? $"{Number(Math.Round((celsius * 1.8) + 32))} F"
+            : $"{Number(Math.Round(celsius, 1))} C";
+
+    /// <summary>A phrase of the core in these units.</summary>
+    public string Told(Phrase phrase, LocalDate today) => PhraseText.Of(phrase, units, today);
+
+    /// <summary>What to mind, one dash each, after an empty line.</summary>
+    public static IEnumerable<string> Minding(IEnumerable<string> cautions) =>
+        cautions.Select(c => "- " + c).Prepend("");
+
     public static string Line(string label, string value) => $"{label, -14}{value}";
 
-    public static string Number(double value)
+    public static string Number(double value, int figures = 4)
     {
         if (value == 0)
         {
             return "0";
         }
 
-        var digits = Math.Clamp(3 - (int)Math.Floor(Math.Log10(Math.Abs(value))), 0, 4);
+        var digits = figures - 1 - (int)Math.Floor(Math.Log10(Math.Abs(value)));
+        if (digits < 0)
+        {
+            var step = Math.Pow(10, -digits);
+            value = figures < 4 ? Math.Round(value / step) * step : value;
+        }
+
+        digits = Math.Clamp(digits, 0, 4);
         return Math.Round(value, digits, MidpointRounding.AwayFromZero)
             .ToString("#,##0.####", CultureInfo.InvariantCulture);
     }

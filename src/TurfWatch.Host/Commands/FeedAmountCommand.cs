@@ -1,6 +1,7 @@
 using System.CommandLine;
-using System.Globalization;
+using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Core.Advice;
 using TurfWatch.Core.Agronomy;
 
 namespace TurfWatch.Host.Commands;
@@ -17,65 +18,93 @@ internal static class FeedAmountCommand
 
             Example: turfwatch amount feed --area 5000sqft --grade 24-0-11 --slow 12% --rate 0.75lb/1000sqft --bag 50lb
             Example: turfwatch amount feed --area 450m2 --grade 0-0-60 --of potash --rate 5g/m2
+            Example: turfwatch amount feed --area 5000sqft --grade 21-0-0 --rate 0.5lb/1000sqft --grass bermuda --given 1lb/1000sqft --state MD --ph 7.8
             """,
             [
-                ("area", "AREA", "Area, for example 5000sqft, 450m2 or 0.2acre.", true),
-                ("grade", "N-P-K", "The three numbers on the label, for example 16-4-8.", true),
-                ("rate", "RATE", "Wanted rate, for example 0.5lb/1000sqft or 2.5g/m2.", true),
-                (
+                AmountWords.Area,
+                new("grade", "N-P-K", "The three numbers on the label, for example 16-4-8.", true),
+                new("rate", "RATE", "Wanted rate, for example 0.5lb/1000sqft or 2.5g/m2.", true),
+                new(
                     "of",
                     "NUTRIENT",
-                    "What the rate speaks of: nitrogen, phosphate, potash. Left out: nitrogen.",
-                    false
+                    "What the rate speaks of: nitrogen, phosphate, potash. Left out: nitrogen."
                 ),
-                (
+                new(
                     "slow",
                     "PERCENT",
-                    "Slow-release nitrogen as the label tells it, a percentage of the product, for example 12%. Left out: none.",
-                    false
+                    "Slow-release nitrogen as the label tells it, a percentage of the product, for example 12%. Left out: none."
                 ),
-                ("bag", "MASS", "Size of a bag, for example 50lb or 20kg.", false),
-                ("units", "us|metric", "Units of the answer. Left out: those of the area.", false),
+                AmountWords.Bag,
+                AmountWords.Grass,
+                new(
+                    "given",
+                    "RATE",
+                    "Nitrogen given this season already, with --grass, for example 1lb/1000sqft."
+                ),
+                new("ph", "PH", "pH of the soil, from 3 to 10."),
+                AmountWords.State,
+                AmountWords.On,
+                AmountWords.Units,
             ],
             Answer
         );
 
-    private static IEnumerable<string> Answer(
-        IReadOnlyDictionary<string, string> typed,
-        List<string> faults
-    )
+    private static IEnumerable<string> Answer(AmountWords typed)
     {
-        var say = new AmountText(typed.Units(faults));
-        var area = typed.Read<double>("area", Measures.AreaM2, faults);
-        var rate = typed.Read<double>("rate", Measures.RateGM2, faults);
-        var slow = typed.Read<double>("slow", Measures.Percent, faults) ?? 0;
-        var bag = typed.Read<double>("bag", Measures.BagKg, faults);
-        var of = typed.Read<Nutrient>("of", Words.OneOf<Nutrient>, faults) ?? Nutrient.Nitrogen;
-        var grade = typed.TryGetValue("grade", out var text)
-            ? GradeWords.Read("--grade", text, faults)
+        var say = typed.Say;
+        var area = typed.Read<double>("area", Measures.AreaM2);
+        var rate = typed.Read<double>("rate", Measures.RateGM2);
+        var slow = typed.Read<double>("slow", Measures.Percent) ?? 0;
+        var bag = typed.Read<double>("bag", Measures.BagKg);
+        var of = typed.Read<Nutrient>("of", Words.OneOf<Nutrient>) ?? Nutrient.Nitrogen;
+        var grass = typed.Read<GrassKind>("grass", Words.OneOf<GrassKind>);
+        var given = typed.Read<double>("given", Measures.RateGM2);
+        var ph = typed.Read<double>("ph", Measures.Ph);
+        var state = typed.StateCode();
+        var day = typed.Day();
+        var grade = typed.Text("grade") is { } text
+            ? GradeWords.Read("--grade", text, typed.Faults)
             : null;
         if (grade is not null)
         {
-            Judge(grade, of, slow, faults);
+            Judge(grade, of, slow, typed.Faults);
         }
 
         if (rate > 100)
         {
-            faults.Add(
-                $"--rate is '{typed["rate"]}', far more than any lawn takes at once; check number and unit."
+            typed.Faults.Add(
+                $"--rate is '{typed.Text("rate")}', far more than any lawn takes at once; check number and unit."
             );
         }
 
-        return faults.Count > 0
-            ? []
-            : Lines(
-                say,
-                grade!,
-                text!,
-                ProductAmount.Of(grade!, of, rate!.Value, area!.Value, slow),
-                area.Value,
-                bag
+        if (given is not null && grass is null)
+        {
+            typed.Faults.Add(
+                "--given is of use only with --grass, whose season it counts towards; add the grass."
             );
+        }
+
+        if (typed.Faults.Count > 0)
+        {
+            return [];
+        }
+
+        var amount = ProductAmount.Of(grade!, of, rate!.Value, area!.Value, slow);
+        return
+        [
+            .. Lines(say, typed.Text("grade")!, amount, area.Value, bag),
+            .. grass is { } kind ? Season(say, Grasses.Of(kind), amount, given ?? 0) : [],
+            .. AmountText.Minding(
+                Cautions(say, grade!, amount)
+                    .Concat(Law(say, grade!, amount, state, day))
+                    .Concat(
+                        Acidity.Remark(grade!, amount.NitrogenGM2, ph) is { } remark
+                            ? [say.Told(remark, day)]
+                            : []
+                    )
+                    .Concat(Always(say))
+            ),
+        ];
     }
 
     private static void Judge(FertilizerGrade grade, Nutrient of, double slow, List<string> faults)
@@ -98,7 +127,6 @@ internal static class FeedAmountCommand
 
     private static List<string> Lines(
         AmountText say,
-        FertilizerGrade grade,
         string label,
         ProductAmount amount,
         double areaM2,
@@ -114,10 +142,7 @@ internal static class FeedAmountCommand
                 "Product",
                 $"{say.Mass(amount.ProductKg)} ({say.Rate(amount.ProductGM2)})"
             ),
-            AmountText.Line(
-                "Two passes",
-                $"{say.Mass(amount.ProductKg / 2)} each, the second crossways to the first"
-            ),
+            say.TwoPasses(amount.ProductKg),
         ];
         if (bagKg is { } bag)
         {
@@ -142,9 +167,27 @@ internal static class FeedAmountCommand
                 $"{Whole(amount.PotashGM2)} K2O, that is {Whole(amount.PotassiumGM2)} potassium"
             )
         );
-        lines.Add("");
-        lines.AddRange(Cautions(say, grade, amount).Select(c => "- " + c));
         return lines;
+    }
+
+    private static IEnumerable<string> Season(
+        AmountText say,
+        Grass grass,
+        ProductAmount amount,
+        double givenGM2
+    )
+    {
+        var need = grass.Nitrogen;
+        var after = givenGM2 + amount.NitrogenGM2;
+        yield return AmountText.Line(
+            "At once",
+            $"usual for {grass.Name}: {say.Rate(need.FeedingMinGM2)} to {say.Rate(need.FeedingMaxGM2)} of nitrogen{(amount.NitrogenGM2 > need.FeedingMaxGM2 * (1 + 1e-9) ? "; this is MORE: split it" : "")}"
+        );
+        yield return AmountText.Line(
+            "This season",
+            $"{say.Rate(after)} of nitrogen with this feeding; usual {say.Rate(need.SeasonMinGM2)} to {say.Rate(need.SeasonMaxGM2)}{(after > need.SeasonMaxGM2 * (1 + 1e-9) ? ": this is MORE than the season's most" : "")}"
+        );
+        yield return AmountText.Line("Rests on", need.Source);
     }
 
     private static IEnumerable<string> Cautions(
@@ -162,18 +205,59 @@ internal static class FeedAmountCommand
             yield return $"Mostly soluble: the University of Florida advises no more than {say.Rate(ProductAmount.MostlySolubleCeilingGM2)} of nitrogen at once where less than 30% of it is slow-release.";
         }
 
-        if (amount.AboveStrictLaw)
-        {
-            yield return $"Local law may be lower: Maryland, for one, allows {say.Rate(ProductAmount.StrictLawTotalGM2)} of nitrogen at once, of it {say.Rate(ProductAmount.StrictLawSolubleGM2)} soluble (Agriculture Code 6-224).";
-        }
-
         if (grade.PhosphatePercent > 0)
         {
             yield return "Phosphate: many states and towns forbid it on lawns without a soil test that asks for it.";
         }
+    }
 
+    private static IEnumerable<string> Law(
+        AmountText say,
+        FertilizerGrade grade,
+        ProductAmount amount,
+        string? state,
+        LocalDate day
+    )
+    {
+        if (state is null)
+        {
+            var strict = FertilizerLaw.For("MD");
+            if (amount.Above(strict))
+            {
+                yield return $"Local law may be lower: {strict.Name}, for one, allows {say.Rate(strict.TotalCapGM2)} of nitrogen at once, of it {say.Rate(strict.SolubleCapGM2)} soluble ({strict.Rule(LawKind.Cap)!.Source}).";
+            }
+
+            yield break;
+        }
+
+        var law = FertilizerLaw.For(state, day);
+        if (amount.NitrogenGM2 > 0 && law is { BlackOut: { } rule, FreeFrom: { } free })
+        {
+            yield return $"FORBIDDEN NOW by {law.Name} law: {rule.Text}; not before {free:uuuu-MM-dd} ({rule.Source}).";
+        }
+
+        if (amount.Above(law))
+        {
+            yield return $"ABOVE THE LIMIT of {law.Name} law: at most {say.Rate(law.TotalCapGM2)} of nitrogen at once, of it {say.Rate(law.SolubleCapGM2)} soluble.";
+        }
+
+        foreach (
+            var known in law.Rules.Where(r =>
+                r.Kind is not LawKind.BlackOut
+                && (r.Kind is not LawKind.PhosphorusTest || grade.PhosphatePercent > 0)
+            )
+        )
+        {
+            yield return $"{law.Name}: {known.Text} ({known.Source}).";
+        }
+
+        yield return say.Told(law.LookUp, day);
+    }
+
+    private static IEnumerable<string> Always(AmountText say)
+    {
         yield return "The product's label has the last word, on the rate too; local codes may set rates, seasons and distances from water.";
-        yield return "Spread on dry leaves, not in heat or drought, not on frozen ground or before heavy rain; water it in unless the label says otherwise; sweep what fell on paving back onto the grass.";
+        yield return $"Spread on dry leaves, not in heat or drought, not on frozen ground or before heavy rain; water it in with {say.Depth(FeedingTask.WaterInMm)} the same day unless the label says otherwise; sweep what fell on paving back onto the grass.";
         yield return "Gloves and closed shoes; keep children and pets off until it is watered in and dry.";
     }
 }

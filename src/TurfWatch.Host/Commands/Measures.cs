@@ -64,6 +64,13 @@ internal static class Measures
         ["%"] = v => v,
     };
 
+    private static readonly Dictionary<string, Func<double, double>> Bare = new(
+        StringComparer.Ordinal
+    )
+    {
+        [""] = v => v,
+    };
+
     private static readonly Dictionary<string, Func<double, double>> Temperatures = new(
         StringComparer.Ordinal
     )
@@ -90,6 +97,12 @@ internal static class Measures
 
     public static double? Percent(string name, string text, ICollection<string> faults) =>
         Words.Measure(name, text, Shares, (0, 100), "85%", faults);
+
+    public static double? Ph(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Bare, (3, 10), "7.8", faults);
+
+    public static double? SeedsPerLb(string name, string text, ICollection<string> faults) =>
+        Words.Measure(name, text, Bare, (0, 100_000), "9", faults);
 
     public static double? BagKg(string name, string text, ICollection<string> faults) =>
         Words.Measure(name, text, Masses, (0.05, 2000), "50lb", faults);

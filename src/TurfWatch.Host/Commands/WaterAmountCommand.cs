@@ -17,43 +17,38 @@ internal static class WaterAmountCommand
             Example: turfwatch amount water --area 5000sqft --depth 0.5in --sprinkler 1.5in/h --soil clay-loam
             """,
             [
-                ("area", "AREA", "Area, for example 5000sqft, 450m2 or 0.2acre.", true),
-                ("depth", "DEPTH", "Wanted depth, for example 0.5in or 12mm.", true),
-                (
+                AmountWords.Area,
+                new("depth", "DEPTH", "Wanted depth, for example 0.5in or 12mm.", Required: true),
+                new(
                     "sprinkler",
                     "RATE",
-                    "What the sprinkler gives, measured with straight-sided cans, for example 1.5in/h or 38mm/h.",
-                    false
+                    "What the sprinkler gives, measured with straight-sided cans, for example 1.5in/h or 38mm/h."
                 ),
-                (
+                new(
                     "soil",
                     "SOIL",
-                    "Soil, to cut the time into goes: sand, sandy-loam, loam, clay-loam, clay. Left out: loam.",
-                    false
+                    "Soil, to cut the time into goes: sand, sandy-loam, loam, clay-loam, clay. Left out: loam."
                 ),
-                ("units", "us|metric", "Units of the answer. Left out: those of the area.", false),
+                AmountWords.Units,
             ],
             Answer
         );
 
-    private static IEnumerable<string> Answer(
-        IReadOnlyDictionary<string, string> typed,
-        List<string> faults
-    )
+    private static IEnumerable<string> Answer(AmountWords typed)
     {
-        var say = new AmountText(typed.Units(faults));
-        var area = typed.Read<double>("area", Measures.AreaM2, faults);
-        var depth = typed.Read<double>("depth", Measures.DepthMm, faults);
-        var rate = typed.Read<double>("sprinkler", Measures.SprinklerMmH, faults);
-        var soil = typed.Read<SoilTexture>("soil", Words.OneOf<SoilTexture>, faults);
-        if (soil is not null && !typed.ContainsKey("sprinkler"))
+        var say = typed.Say;
+        var area = typed.Read<double>("area", Measures.AreaM2);
+        var depth = typed.Read<double>("depth", Measures.DepthMm);
+        var rate = typed.Read<double>("sprinkler", Measures.SprinklerMmH);
+        var soil = typed.Read<SoilTexture>("soil", Words.OneOf<SoilTexture>);
+        if (soil is not null && !typed.Has("sprinkler"))
         {
-            faults.Add(
+            typed.Faults.Add(
                 "--soil is of use only with --sprinkler; add what the sprinkler gives, for example --sprinkler 1.5in/h."
             );
         }
 
-        return faults.Count > 0
+        return typed.Faults.Count > 0
             ? []
             : Lines(say, area!.Value, depth!.Value, rate, soil ?? SoilTexture.Loam);
     }
@@ -94,12 +89,11 @@ internal static class WaterAmountCommand
             );
         }
 
-        lines.Add("");
-        lines.Add(
-            "- Soils of one name differ widely, and slopes take in less: stop when water runs off, and go on when it has sunk in."
-        );
-        lines.Add(
-            "- Local watering days, hours and bans come first; keep sprinklers off paving and electrical fittings."
+        lines.AddRange(
+            AmountText.Minding([
+                "Soils of one name differ widely, and slopes take in less: stop when water runs off, and go on when it has sunk in.",
+                "Local watering days, hours and bans come first; keep sprinklers off paving and electrical fittings.",
+            ])
         );
         return lines;
     }

@@ -161,7 +161,9 @@ internal static class Words
         )
         {
             faults.Add(
-                $"{name} is '{text}'; write a number and its unit ({string.Join(", ", units.Keys.Select(u => u.ToLowerInvariant()))}), for example {example}."
+                units.ContainsKey("")
+                    ? $"{name} is '{text}'; write a number, for example {example}."
+                    : $"{name} is '{text}'; write a number and its unit ({string.Join(", ", units.Keys.Select(u => u.ToLowerInvariant()))}), for example {example}."
             );
             return null;
         }

@@ -32,6 +32,7 @@ public sealed class GrassesTests
                 grass.SpringScalpCm?.Source ?? "none",
                 grass.Drought.Source,
                 grass.Shade.Source,
+                grass.Salt.Source,
                 grass.Nitrogen.Source,
                 grass.WinterOverseedNitrogen?.Source ?? "none",
                 grass.Seed?.Source ?? "none",

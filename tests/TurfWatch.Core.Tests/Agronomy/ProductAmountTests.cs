@@ -105,7 +105,11 @@ public sealed class ProductAmountTests
         );
         Assert.Equal(
             (tooMuch, mostlySoluble, law),
-            (amount.TooMuchSoluble, amount.AboveMostlySoluble, amount.AboveStrictLaw)
+            (
+                amount.TooMuchSoluble,
+                amount.AboveMostlySoluble,
+                amount.Above(FertilizerLaw.For("MD"))
+            )
         );
     }
 

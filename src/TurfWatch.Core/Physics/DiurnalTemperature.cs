@@ -15,9 +15,9 @@ internal static class DiurnalTemperature
     private const double MinimumLagH = -0.17;
 
     // Beyond these the day's three figures do not belong to one another, and the mean is not met.
-    private const double LeastPower = 0.1;
-    private const double MostPower = 10;
-    private const int MostRounds = 20;
+    private const double LeastPower = 0.02;
+    private const double MostPower = 50;
+    private const int MostRounds = 60;
 
     /// <summary>Fills the hours of one day.</summary>
     /// <param name="latitudeDeg">Degrees north.</param>
@@ -45,11 +45,10 @@ internal static class DiurnalTemperature
         for (var h = 0; h < air.Length; h++)
         {
             var t = middle[h];
-            var value =
+            air[h] =
                 t < rise ? Night(t + 24 - set, light, AtSunset(lowBefore, highBefore, light), low)
                 : t <= set ? Day(t - rise, light, low, high)
                 : Night(t - set, light, AtSunset(low, high, light), lowAfter);
-            air[h] = Math.Clamp(value, low, high);
         }
 
         Draw(air, low, high, day.MeanC);
@@ -64,8 +63,13 @@ internal static class DiurnalTemperature
     }
 
     /// <summary>The day's branch; <paramref name="m"/> hours after the minimum [°C].</summary>
-    public static double Day(double m, double lightH, double lowC, double highC) =>
-        lowC + ((highC - lowC) * Math.Sin(Math.PI * m / (lightH + (2 * MaximumLagH))));
+    public static double Day(
+        double m,
+        double lightH,
+        double lowC,
+        double highC,
+        double lagH = MaximumLagH
+    ) => lowC + ((highC - lowC) * Math.Sin(Math.PI * m / (lightH + (2 * lagH))));
 
     /// <summary>The night's branch; <paramref name="n"/> hours after sunset, from the temperature at sunset down to the minimum to come [°C].</summary>
     public static double Night(double n, double lightH, double sunsetC, double lowC)
@@ -114,7 +118,7 @@ internal static class DiurnalTemperature
         Span<double> logs = stackalloc double[shares.Length];
         for (var h = 0; h < logs.Length; h++)
         {
-            logs[h] = Math.Log(Math.Max(1e-12, shares[h]));
+            logs[h] = Math.Log(Math.Max(1e-300, shares[h]));
         }
 
         var power = 1.0;

@@ -45,6 +45,11 @@ public static class HindcastCommand
             Description =
                 "With --stations: try the dew-off range on measured dew mornings with made forecast errors",
         };
+        var skill = new Option<bool>("--skill")
+        {
+            Description =
+                "Foretell the autumn dates of each year from the station's other years, 30, 14, 7 and 0 days ahead, and score them against measured soil at 10 cm; with --station or --stations",
+        };
         var command = new Command(
             "hindcast",
             "Run the physics over a station's measured hourly weather and write modelled soil temperature, leaf wetness, dew and reference evapotranspiration, hour by hour. Columns may be missing; gaps up to 48 hours are bridged, longer ones stay empty. Measured soil temperature and wetness in the file are not read, unless to score them with --stations."
@@ -56,11 +61,29 @@ public static class HindcastCommand
             without,
             readings,
             mornings,
+            skill,
         };
         command.Validators.Add(result =>
         {
             var many = result.GetValue(stations) is not null;
-            if (!many && (result.GetValue(station) is null || result.GetValue(output) is null))
+            if (result.GetValue(skill))
+            {
+                if (many == result.GetValue(station) is not null)
+                {
+                    result.AddError(
+                        "--skill goes with one of --station FOLDER and --stations FOLDER"
+                    );
+                }
+
+                if (
+                    result.GetValue(mornings)
+                    || (result.GetValue(output) ?? result.GetValue(readings)) is not null
+                )
+                {
+                    result.AddError("--skill goes without --out, --readings and --mornings");
+                }
+            }
+            else if (!many && (result.GetValue(station) is null || result.GetValue(output) is null))
             {
                 result.AddError(
                     "give --station FOLDER and --out FILE.csv, or --stations FOLDER to score a folder of stations"
@@ -111,7 +134,17 @@ public static class HindcastCommand
                 }
 
                 SiteConditions? conditions = null;
-                if (parse.GetValue(stations) is { } folder)
+                if (parse.GetValue(skill))
+                {
+                    HindcastScores.Skill(
+                        parse.GetValue(station),
+                        parse.GetValue(stations),
+                        Columns(parse.GetValue(without)),
+                        parse.InvocationConfiguration.Output,
+                        Complain
+                    );
+                }
+                else if (parse.GetValue(stations) is { } folder)
                 {
                     HindcastScores.Run(
                         folder,

@@ -19,6 +19,46 @@ internal static class HindcastScores
         Action<string> complain
     )
     {
+        foreach (var path in Stations(folder))
+        {
+            var loaded = HindcastRun.Load(path, hidden, complain);
+            var measured = MeasuredColumns.Read(Path.Combine(path, "hourly.csv"), loaded.Weather);
+            var readings = weekly
+                ? HindcastRun.WeeklyReadings(loaded.Station, loaded.Weather, measured, ReadingHour)
+                : null;
+            var run = HindcastRun.Run(loaded, readings);
+            new ScoreCard(loaded.Station, run, measured, output).Write(Path.GetFileName(path));
+            if (mornings)
+            {
+                ForecastMornings.Write(loaded.Station, loaded.Weather, measured, output);
+            }
+        }
+    }
+
+    /// <summary>How far off the season outlook was, at one station or at each of a folder.</summary>
+    public static void Skill(
+        string? station,
+        string? folder,
+        IReadOnlyList<string> hidden,
+        TextWriter output,
+        Action<string> complain
+    )
+    {
+        foreach (var path in station is not null ? [station] : Stations(folder!))
+        {
+            var loaded = HindcastRun.Load(path, hidden, complain);
+            var measured = MeasuredColumns.Read(Path.Combine(path, "hourly.csv"), loaded.Weather);
+            var skill = new SeasonSkill(loaded.Station, loaded.Weather, measured);
+            SkillTable.Write(
+                Path.GetFileName(Path.TrimEndingDirectorySeparator(path)),
+                skill,
+                output
+            );
+        }
+    }
+
+    private static List<string> Stations(string folder)
+    {
         if (!Directory.Exists(folder))
         {
             throw new StationException(
@@ -38,19 +78,6 @@ internal static class HindcastScores
             );
         }
 
-        foreach (var path in stations)
-        {
-            var loaded = HindcastRun.Load(path, hidden, complain);
-            var measured = MeasuredColumns.Read(Path.Combine(path, "hourly.csv"), loaded.Weather);
-            var readings = weekly
-                ? HindcastRun.WeeklyReadings(loaded.Station, loaded.Weather, measured, ReadingHour)
-                : null;
-            var run = HindcastRun.Run(loaded, readings);
-            new ScoreCard(loaded.Station, run, measured, output).Write(Path.GetFileName(path));
-            if (mornings)
-            {
-                ForecastMornings.Write(loaded.Station, loaded.Weather, measured, output);
-            }
-        }
+        return stations;
     }
 }

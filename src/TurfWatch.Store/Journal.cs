@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using Dapper;
+using Microsoft.Data.Sqlite;
 using NodaTime;
 using NodaTime.Text;
 using TurfWatch.Core;
@@ -19,37 +20,7 @@ public sealed class Journal
         long lawnId,
         JournalEntry entry,
         CancellationToken cancellation
-    ) =>
-        _database.WriteAsync(
-            t =>
-            {
-                var id = t.Connection!.ExecuteScalar<long>(
-                    """
-                    INSERT INTO journal_entry (lawn_id, kind, date, amount, time, height_before, phosphate, potash,
-                        grass)
-                    VALUES (@lawnId, @kind, @date, @Amount, @time, @HeightBeforeCm, @PhosphateGM2, @PotashGM2, @grass)
-                    RETURNING id
-                    """,
-                    new
-                    {
-                        lawnId,
-                        kind = entry.Kind.ToString(),
-                        date = SqliteDatabase.Iso(entry.Date),
-                        entry.Amount,
-                        time = entry.Time is { } told
-                            ? LocalTimePattern.GeneralIso.Format(told)
-                            : null,
-                        entry.HeightBeforeCm,
-                        entry.PhosphateGM2,
-                        entry.PotashGM2,
-                        grass = entry.Grass?.ToString(),
-                    },
-                    t
-                );
-                return entry with { Id = id };
-            },
-            cancellation
-        );
+    ) => _database.WriteAsync(t => Insert(t, lawnId, entry), cancellation);
 
     /// <summary>Takes a line back; false when it is not there.</summary>
     public Task<bool> RemoveAsync(long entryId, CancellationToken cancellation) =>
@@ -75,6 +46,52 @@ public sealed class Journal
             ]),
             cancellation
         );
+
+    internal static JournalEntry Insert(SqliteTransaction t, long lawnId, JournalEntry entry)
+    {
+        var id = t.Connection!.ExecuteScalar<long>(
+            """
+            INSERT INTO journal_entry (lawn_id, kind, date, amount, time, height_before, phosphate, potash, grass)
+            VALUES (@lawnId, @kind, @date, @Amount, @time, @HeightBeforeCm, @PhosphateGM2, @PotashGM2, @grass)
+            RETURNING id
+            """,
+            new
+            {
+                lawnId,
+                kind = entry.Kind.ToString(),
+                date = SqliteDatabase.Iso(entry.Date),
+                entry.Amount,
+                time = entry.Time is { } told ? LocalTimePattern.GeneralIso.Format(told) : null,
+                entry.HeightBeforeCm,
+                entry.PhosphateGM2,
+                entry.PotashGM2,
+                grass = entry.Grass?.ToString(),
+            },
+            t
+        );
+        return entry with { Id = id };
+    }
+
+    /// <summary>Takes a line out and gives it back; null when the lawn has no such line.</summary>
+    internal static JournalEntry? Take(SqliteTransaction t, long lawnId, long entryId)
+    {
+        var entry = t.Connection!.QuerySingleOrDefault<EntryRow>(
+                $"{EntryRow.Select} WHERE id = @entryId AND lawn_id = @lawnId",
+                new { entryId, lawnId },
+                t
+            )
+            ?.Noun();
+        if (entry is not null)
+        {
+            t.Connection!.Execute(
+                "DELETE FROM journal_entry WHERE id = @entryId",
+                new { entryId },
+                t
+            );
+        }
+
+        return entry;
+    }
 
     private sealed class EntryRow
     {

@@ -177,10 +177,9 @@ public sealed partial class Outbox
             """
         );
         var suppressed = Execute(
-            """
+            $"""
             UPDATE outbox SET state = 'Suppressed', settled_at = @now, last_reply = COALESCE(last_reply, 'the subscriber left')
-            WHERE state = 'Queued'
-                AND NOT EXISTS (SELECT 1 FROM subscriber AS s WHERE s.id = subscriber_id AND s.status = 'Active')
+            WHERE state = 'Queued' AND NOT {OutboxPolicy.MayReceive("kind", "subscriber_id")}
             """
         );
         return new(requeued, unknown, resent, expired, dead, suppressed);

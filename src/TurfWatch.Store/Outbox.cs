@@ -128,12 +128,12 @@ public sealed partial class Outbox
         string? reason
     ) =>
         t.Connection!.Execute(
-            """
+            $"""
             INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before,
                 not_after, content, state, next_at, last_reply, created_at, settled_at)
             SELECT @SubscriberId, @kind, @Key, @Recipient, @EnvelopeSender, @MessageId, @notBefore,
                 @notAfter, @content, @state, @notBefore, @reason, @now, @settled
-            WHERE EXISTS (SELECT 1 FROM subscriber WHERE id = @SubscriberId AND status = 'Active')
+            WHERE {OutboxPolicy.MayReceive("@kind", "@SubscriberId")}
             ON CONFLICT (subscriber_id, kind, key) DO NOTHING
             """,
             new
@@ -197,10 +197,10 @@ public sealed partial class Outbox
         };
         if (
             c.Execute(
-                """
+                $"""
                 UPDATE outbox SET state = 'Sending', lease_until = @leaseUntil
                 WHERE id = @Id AND fence = @Fence AND state = 'Claimed' AND lease_until > @now AND not_after >= @now
-                    AND EXISTS (SELECT 1 FROM subscriber WHERE id = @SubscriberId AND status = 'Active')
+                    AND {OutboxPolicy.MayReceive("kind", "subscriber_id")}
                 """,
                 row,
                 t
@@ -221,9 +221,8 @@ public sealed partial class Outbox
             return SendPermit.Expired;
         }
 
-        const string Inactive =
-            "AND NOT EXISTS (SELECT 1 FROM subscriber WHERE id = @SubscriberId AND status = 'Active')";
-        if (SettleHeld("Suppressed", Inactive, "the subscriber left"))
+        var refused = $"AND NOT {OutboxPolicy.MayReceive("kind", "subscriber_id")}";
+        if (SettleHeld("Suppressed", refused, "the subscriber left"))
         {
             return SendPermit.Suppressed;
         }

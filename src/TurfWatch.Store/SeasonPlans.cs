@@ -57,6 +57,7 @@ public sealed class SeasonPlans
                                     LEFT JOIN season_plan AS p ON p.lawn_id = l.id
                                 WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
                                     AND l.created_at <= @due AND s.status = 'Active'
+                                    AND (s.paused_until IS NULL OR s.paused_until <= @date)
                                     AND (p.planned_for IS NULL OR p.planned_for < @date)
                                 ORDER BY l.id LIMIT @PageSize
                                 """,

@@ -229,10 +229,11 @@ public sealed class Subscribers
         if (found && status != SubscriberStatus.Active)
         {
             t.Connection!.Execute(
-                """
+                $"""
                 UPDATE outbox SET state = 'Suppressed', settled_at = @now, owner = NULL, lease_until = NULL,
                     last_reply = COALESCE(@reason, last_reply)
                 WHERE subscriber_id = @subscriberId AND state IN ('Queued', 'Claimed')
+                    AND NOT {OutboxPolicy.MayReceive("kind", "subscriber_id")}
                 """,
                 new
                 {
@@ -266,6 +267,7 @@ public sealed class Subscribers
                             FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
                             WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
                                 AND l.created_at <= @due AND s.status = 'Active'
+                                AND (s.paused_until IS NULL OR s.paused_until <= @date)
                                 AND NOT EXISTS (
                                     SELECT 1 FROM outbox AS o
                                     WHERE o.subscriber_id = s.id AND o.kind = 'Morning' AND o.key = @date || '#' || l.id)
@@ -299,42 +301,10 @@ public sealed class Subscribers
         }
     }
 
-    private long InsertLawn(SqliteTransaction t, long subscriberId, Lawn lawn)
-    {
-        var columns = LawnColumns(lawn);
-        columns.Add("subscriberId", subscriberId);
-        columns.Add("now", SqliteDatabase.Ms(_database.Now));
-        return t.Connection!.ExecuteScalar<long>(
-            """
-            INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at)
-            VALUES (@subscriberId, @Zip, @ZoneId, @Second, @Profile, @now)
-            RETURNING id
-            """,
-            columns,
-            t
-        );
-    }
+    private long InsertLawn(SqliteTransaction t, long subscriberId, Lawn lawn) =>
+        Lawns.Insert(t, subscriberId, lawn, _database.Now);
 
-    private static DynamicParameters LawnColumns(Lawn lawn)
-    {
-        if (DateTimeZoneProviders.Tzdb.GetZoneOrNull(lawn.Place.ZoneId) is null)
-        {
-            throw new ArgumentException(
-                $"'{lawn.Place.ZoneId}' is not a time zone; write an IANA name such as America/Chicago",
-                nameof(lawn)
-            );
-        }
-
-        var columns = new DynamicParameters();
-        columns.Add("Id", lawn.Id);
-        columns.Add("Zip", lawn.Place.Zip);
-        columns.Add("ZoneId", lawn.Place.ZoneId);
-        columns.Add("Second", lawn.MessageTime.TickOfDay / NodaConstants.TicksPerSecond);
-        columns.Add("Profile", NounJson.Write(lawn with { Id = 0 }));
-        return columns;
-    }
-
-    private static ImmutableArray<Lawn> LawnsOf(SqliteConnection c, long subscriberId) =>
+    internal static ImmutableArray<Lawn> LawnsOf(SqliteConnection c, long subscriberId) =>
         [
             .. c.Query<(long Id, string Profile)>(
                     "SELECT id, profile FROM lawn WHERE subscriber_id = @subscriberId ORDER BY id",
@@ -343,16 +313,16 @@ public sealed class Subscribers
                 .Select(r => NounJson.Read<Lawn>(r.Profile) with { Id = r.Id }),
         ];
 
-    private static string Key(string email) => email.Trim().ToLowerInvariant();
+    internal static string Key(string email) => email.Trim().ToLowerInvariant();
 
-    private static string WithLowerDomain(string email)
+    internal static string WithLowerDomain(string email)
     {
         var trimmed = email.Trim();
         var at = trimmed.LastIndexOf('@');
         return string.Concat(trimmed.AsSpan(0, at + 1), trimmed[(at + 1)..].ToLowerInvariant());
     }
 
-    private class SubscriberRow
+    internal class SubscriberRow
     {
         public const string Select =
             "SELECT id AS Id, email AS Email, status AS Status FROM subscriber";

@@ -33,6 +33,12 @@ public sealed class TurfStore : IAsyncDisposable
         YearDays = new(database);
         Outbox = new(database);
         SeasonPlans = new(database, Outbox);
+        Lawns = new(database);
+        Joins = new(database, Outbox);
+        Deeds = new(database, Outbox);
+        Inbound = new(database);
+        Suppressions = new(database);
+        Bounces = new(database);
     }
 
     public Subscribers Subscribers { get; }
@@ -54,6 +60,18 @@ public sealed class TurfStore : IAsyncDisposable
     public Outbox Outbox { get; }
 
     public SeasonPlans SeasonPlans { get; }
+
+    public Lawns Lawns { get; }
+
+    public Joins Joins { get; }
+
+    public Deeds Deeds { get; }
+
+    public Inbound Inbound { get; }
+
+    public Suppressions Suppressions { get; }
+
+    public Bounces Bounces { get; }
 
     /// <summary>Opens the store, making the folder and the database when they are not there.</summary>
     /// <param name="options">Where.</param>

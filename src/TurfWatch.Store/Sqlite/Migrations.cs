@@ -63,10 +63,20 @@ internal static class Migrations
 
     public static void Apply(SqliteConnection connection, int from)
     {
+        // A table that is made anew must not take the rows that refer to it along when the old one is dropped.
+        connection.Execute("PRAGMA foreign_keys = OFF");
         foreach (var (version, name) in Files.Where(f => f.Version > from))
         {
             using var transaction = connection.BeginTransaction(deferred: false);
             connection.Execute(Read(name), transaction: transaction);
+            if (connection.Query("PRAGMA foreign_key_check", transaction: transaction).Any())
+            {
+                throw new StoreException(
+                    StoreFault.Corrupt,
+                    $"The database holds rows that refer to rows which are not there, so it was not brought to schema {version}. Nothing was changed. Restore a backup."
+                );
+            }
+
             connection.Execute(
                 string.Create(
                     CultureInfo.InvariantCulture,
@@ -76,6 +86,8 @@ internal static class Migrations
             );
             transaction.Commit();
         }
+
+        connection.Execute("PRAGMA foreign_keys = ON");
     }
 
     private static (int, string)[] Find() =>

@@ -2,6 +2,7 @@ using System.Globalization;
 using Dapper;
 using Microsoft.Data.Sqlite;
 using NodaTime;
+using NodaTime.Text;
 
 namespace TurfWatch.Store.Sqlite;
 
@@ -171,4 +172,7 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
 
     public static string Iso(LocalDate date) =>
         date.ToString("uuuu-MM-dd", CultureInfo.InvariantCulture);
+
+    public static LocalDate? Date(string? iso) =>
+        iso is null ? null : LocalDatePattern.Iso.Parse(iso).Value;
 }

@@ -57,3 +57,21 @@ public sealed class SqliteSeasonTests : SeasonContract
 
     protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
 }
+
+public sealed class SqliteDeedsTests : DeedsContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}
+
+public sealed class SqliteJoinsTests : JoinsContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}

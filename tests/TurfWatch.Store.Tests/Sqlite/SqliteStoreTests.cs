@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using Dapper;
 using Microsoft.Data.Sqlite;
+using TurfWatch.Core;
 using TurfWatch.Store.Sqlite;
 using TurfWatch.Testing;
 
@@ -20,7 +21,7 @@ public sealed class SqliteStoreTests : IDisposable
     {
         await using var store = await OpenAsync();
         var report = await store.InspectAsync(Cancellation);
-        Assert.Equal(("ok", 4), (report.Integrity, report.SchemaVersion));
+        Assert.Equal(("ok", 5), (report.Integrity, report.SchemaVersion));
         using var database = new SqliteDatabase(_folder.Options, TimeProvider.System);
         var (journal, synchronous) = await database.WriteAsync(
             t =>
@@ -104,7 +105,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 4). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 5). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );
@@ -115,34 +116,54 @@ public sealed class SqliteStoreTests : IDisposable
     [Fact]
     public async Task A_database_of_the_first_schema_is_brought_up_to_date_with_all_that_it_holds()
     {
-        await using (var store = await OpenAsync())
+        await using (var connection = new SqliteConnection($"Data Source={_folder.Database}"))
         {
-            await store.Subscribers.AddAsync("a@b.example", Samples.Lawn(), Cancellation);
-        }
-
-        await using (var connection = Connect())
-        {
-            // What the schemas after it added.
+            await connection.OpenAsync(Cancellation);
+            await connection.ExecuteAsync(await FirstSchemaAsync());
             await connection.ExecuteAsync(
                 """
-                DROP TABLE cell_climate;
-                DROP TABLE past_soil;
-                DROP TABLE year_days;
-                DROP TABLE season_plan;
-                ALTER TABLE journal_entry DROP COLUMN time;
-                ALTER TABLE journal_entry DROP COLUMN height_before;
-                ALTER TABLE journal_entry DROP COLUMN phosphate;
-                ALTER TABLE journal_entry DROP COLUMN potash;
-                ALTER TABLE journal_entry DROP COLUMN grass;
+                PRAGMA application_id = 0x54555246;
                 PRAGMA user_version = 1;
-                """
+                INSERT INTO subscriber (id, email, email_key, status, status_at, created_at)
+                VALUES (3, 'a@b.example', 'a@b.example', 'Active', 1, 1), (9, 'gone@b.example', 'gone@b.example', 'Left', 1, 1);
+                DELETE FROM subscriber WHERE id = 9;
+                INSERT INTO lawn (id, subscriber_id, zip, zone_id, message_second, profile, created_at)
+                VALUES (4, 3, '00000', 'America/Chicago', 23400, @profile, 1);
+                INSERT INTO journal_entry (lawn_id, kind, date, amount) VALUES (4, 'Mowed', '2026-11-20', 5.08);
+                INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before,
+                    not_after, state, next_at, created_at, settled_at)
+                VALUES (3, 'Morning', '2026-11-24#4', 'a@b.example', '', 'x@y', 1, 2, 'Sent', 1, 1, 2);
+                """,
+                new { profile = NounJson.Write(Samples.Lawn()) }
             );
         }
 
+        SqliteConnection.ClearAllPools();
         await using var after = await OpenAsync();
-        Assert.Equal(4, (await after.InspectAsync(Cancellation)).SchemaVersion);
-        Assert.NotNull(await after.Subscribers.FindAsync("a@b.example", Cancellation));
+        Assert.Equal(5, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        var found = await after.Subscribers.FindAsync("a@b.example", Cancellation);
+        Assert.Equal(4, Assert.Single(found!.Lawns).Id);
+        Assert.Single((await after.Journal.LoadAsync(4, Cancellation)).Entries);
+        Assert.Equal(
+            OutboxState.Sent,
+            (
+                await after.Outbox.FindAsync(3, MessageKind.Morning, "2026-11-24#4", Cancellation)
+            )!.State
+        );
         Assert.Null(await after.Climates.LoadAsync("at:1,1", Cancellation));
+        // The number of a subscriber that was removed is not given to another.
+        var next = await after.Subscribers.AddAsync("c@d.example", Samples.Lawn(), Cancellation);
+        Assert.Equal(10, next!.Subscriber.Id);
+    }
+
+    private static async Task<string> FirstSchemaAsync()
+    {
+        var assembly = typeof(TurfStore).Assembly;
+        var name = assembly
+            .GetManifestResourceNames()
+            .Single(n => n.EndsWith("0001-initial.sql", StringComparison.Ordinal));
+        using var reader = new StreamReader(assembly.GetManifestResourceStream(name)!);
+        return await reader.ReadToEndAsync(Cancellation);
     }
 
     [Theory]

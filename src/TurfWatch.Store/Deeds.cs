@@ -1,0 +1,276 @@
+using System.Collections.Immutable;
+using Dapper;
+using Microsoft.Data.Sqlite;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>What one answer, or one button on a page, does: all of it or nothing, in one transaction, and it can be undone.</summary>
+public sealed record Deed
+{
+    /// <summary>Drawn at random by whoever makes it, so that a message can hold a link to it; it is done once.</summary>
+    public required long Id { get; init; }
+
+    /// <summary>Whose it is.</summary>
+    public required long SubscriberId { get; init; }
+
+    /// <summary>The lawn that the entries are of; 0 when there are none.</summary>
+    public long LawnId { get; init; }
+
+    /// <summary>Lines for the journal.</summary>
+    public ImmutableArray<JournalEntry> Adds { get; init; } = [];
+
+    /// <summary>Numbers of journal lines to take out.</summary>
+    public ImmutableArray<long> Removes { get; init; } = [];
+
+    /// <summary>The lawn's new profile; null leaves it.</summary>
+    public Lawn? Changed { get; init; }
+
+    /// <summary>Pause until this date (open end: <see cref="LocalDate.MaxIsoValue"/>), or resume with a date in the past; null leaves it.</summary>
+    public LocalDate? PausedUntil { get; init; }
+
+    /// <summary>The new status; null leaves it.</summary>
+    public SubscriberStatus? Status { get; init; }
+
+    /// <summary>Why the status changes, for the operator.</summary>
+    public string Reason { get; init; } = "";
+
+    /// <summary>Messages that tell of it, written in the same transaction.</summary>
+    public ImmutableArray<OutboxMessage> Messages { get; init; } = [];
+}
+
+/// <summary>Does deeds and takes them back.</summary>
+public sealed class Deeds
+{
+    private static readonly LocalDate OpenEnd = new(9999, 12, 31);
+
+    private readonly SqliteDatabase _database;
+    private readonly Outbox _outbox;
+
+    internal Deeds(SqliteDatabase database, Outbox outbox)
+    {
+        _database = database;
+        _outbox = outbox;
+    }
+
+    /// <summary>Does it; false when it was done before, or the lawn or journal line is not the subscriber's: then nothing is done.</summary>
+    public Task<bool> DoAsync(Deed deed, CancellationToken cancellation) =>
+        _database.WriteAsync(t => Do(t, deed), cancellation);
+
+    /// <summary>Takes it back; false when there is no such deed, or it is undone already.</summary>
+    /// <param name="deedId">The deed.</param>
+    /// <param name="cancellation">Cancels.</param>
+    public Task<bool> UndoAsync(long deedId, CancellationToken cancellation) =>
+        _database.WriteAsync(t => Undo(t, deedId), cancellation);
+
+    /// <summary>Number of the subscriber's newest deed that is not undone and younger than <paramref name="since"/>; null when there is none.</summary>
+    public Task<long?> LastAsync(
+        long subscriberId,
+        Instant since,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync(
+            c =>
+                c.ExecuteScalar<long?>(
+                    """
+                    SELECT id FROM deed WHERE subscriber_id = @subscriberId AND undone_at IS NULL AND done_at >= @since
+                    ORDER BY done_at DESC, id DESC LIMIT 1
+                    """,
+                    new { subscriberId, since = SqliteDatabase.Ms(since) }
+                ),
+            cancellation
+        );
+
+    internal bool Do(SqliteTransaction t, Deed deed)
+    {
+        var c = t.Connection!;
+        if (
+            c.ExecuteScalar<long>("SELECT COUNT(*) FROM deed WHERE id = @Id", deed, t) > 0
+            || !Owns(t, deed)
+        )
+        {
+            return false;
+        }
+
+        var removed = deed
+            .Removes.Select(id => Journal.Take(t, deed.LawnId, id))
+            .OfType<JournalEntry>()
+            .ToImmutableArray();
+        var undo = new UndoSteps
+        {
+            LawnId = deed.LawnId,
+            Added = [.. deed.Adds.Select(e => Journal.Insert(t, deed.LawnId, e).Id)],
+            Removed = removed,
+            Before = deed.Changed is null ? null : LawnOf(t, deed.Changed.Id),
+            PausedBefore = c.ExecuteScalar<string?>(
+                "SELECT paused_until FROM subscriber WHERE id = @SubscriberId",
+                deed,
+                t
+            ),
+            PauseChanged = deed.PausedUntil is not null,
+            StatusAfter = deed.Status,
+            StatusBefore = deed.Status is null
+                ? null
+                : Enum.Parse<SubscriberStatus>(
+                    c.ExecuteScalar<string>(
+                        "SELECT status FROM subscriber WHERE id = @SubscriberId",
+                        deed,
+                        t
+                    )!
+                ),
+        };
+        if (deed.Changed is { } lawn)
+        {
+            Lawns.Update(t, deed.SubscriberId, lawn);
+        }
+
+        if (deed.PausedUntil is { } until)
+        {
+            SetPause(t, deed.SubscriberId, SqliteDatabase.Iso(LocalDate.Min(until, OpenEnd)));
+            DropQueuedListMail(t, deed.SubscriberId, "paused by the owner");
+        }
+
+        c.Execute(
+            "INSERT INTO deed (id, subscriber_id, done_at, undo) VALUES (@Id, @SubscriberId, @now, @undo)",
+            new
+            {
+                deed.Id,
+                deed.SubscriberId,
+                now = SqliteDatabase.Ms(_database.Now),
+                undo = NounJson.Write(undo),
+            },
+            t
+        );
+        if (deed.Status is { } status)
+        {
+            Subscribers.SetStatus(t, deed.SubscriberId, status, deed.Reason, _database.Now);
+        }
+
+        _outbox.Enqueue(t, deed.Messages);
+        return true;
+    }
+
+    private bool Undo(SqliteTransaction t, long deedId)
+    {
+        var c = t.Connection!;
+        var (subscriberId, text) = c.QuerySingleOrDefault<(long, string?)>(
+            "SELECT subscriber_id, undo FROM deed WHERE id = @deedId AND undone_at IS NULL",
+            new { deedId },
+            t
+        );
+        if (text is null)
+        {
+            return false;
+        }
+
+        var undo = NounJson.Read<UndoSteps>(text);
+        foreach (var id in undo.Added)
+        {
+            Journal.Take(t, undo.LawnId, id);
+        }
+
+        foreach (var entry in undo.Removed)
+        {
+            Journal.Insert(t, undo.LawnId, entry);
+        }
+
+        if (undo.Before is { } lawn)
+        {
+            Lawns.Update(t, subscriberId, lawn);
+        }
+
+        if (undo.PauseChanged)
+        {
+            SetPause(t, subscriberId, undo.PausedBefore);
+        }
+
+        // What became of the subscriber since then (a mailbox that refuses mail, say) is not undone.
+        if (
+            undo.StatusBefore is { } status
+            && c.ExecuteScalar<string>(
+                "SELECT status FROM subscriber WHERE id = @subscriberId",
+                new { subscriberId },
+                t
+            ) == undo.StatusAfter?.ToString()
+        )
+        {
+            Subscribers.SetStatus(t, subscriberId, status, "taken back", _database.Now);
+        }
+
+        return c.Execute(
+                "UPDATE deed SET undone_at = @now WHERE id = @deedId",
+                new { deedId, now = SqliteDatabase.Ms(_database.Now) },
+                t
+            ) == 1;
+    }
+
+    private static bool Owns(SqliteTransaction t, Deed deed)
+    {
+        var lawns = new[] { deed.LawnId, deed.Changed?.Id ?? 0 }
+            .Where(id => id != 0)
+            .Distinct()
+            .ToList();
+        var found = t.Connection!.ExecuteScalar<long>(
+            "SELECT COUNT(*) FROM lawn WHERE subscriber_id = @SubscriberId AND id IN @lawns",
+            new { deed.SubscriberId, lawns },
+            t
+        );
+        return found == lawns.Count
+            && t.Connection!.ExecuteScalar<long>(
+                "SELECT COUNT(*) FROM subscriber WHERE id = @SubscriberId",
+                deed,
+                t
+            ) == 1;
+    }
+
+    private static Lawn LawnOf(SqliteTransaction t, long lawnId) =>
+        NounJson.Read<Lawn>(
+            t.Connection!.ExecuteScalar<string>(
+                "SELECT profile FROM lawn WHERE id = @lawnId",
+                new { lawnId },
+                t
+            )!
+        ) with
+        {
+            Id = lawnId,
+        };
+
+    private static void SetPause(SqliteTransaction t, long subscriberId, string? until) =>
+        t.Connection!.Execute(
+            "UPDATE subscriber SET paused_until = @until WHERE id = @subscriberId",
+            new { subscriberId, until },
+            t
+        );
+
+    private void DropQueuedListMail(SqliteTransaction t, long subscriberId, string reason) =>
+        t.Connection!.Execute(
+            """
+            UPDATE outbox SET state = 'Suppressed', settled_at = @now, owner = NULL, lease_until = NULL,
+                last_reply = COALESCE(@reason, last_reply)
+            WHERE subscriber_id = @subscriberId AND state IN ('Queued', 'Claimed')
+                AND kind IN ('Morning', 'Alert', 'Digest')
+            """,
+            new
+            {
+                subscriberId,
+                reason,
+                now = SqliteDatabase.Ms(_database.Now),
+            },
+            t
+        );
+
+    /// <summary>What it takes to undo a deed, as JSON in its row.</summary>
+    private sealed record UndoSteps
+    {
+        public long LawnId { get; init; }
+        public ImmutableArray<long> Added { get; init; } = [];
+        public ImmutableArray<JournalEntry> Removed { get; init; } = [];
+        public Lawn? Before { get; init; }
+        public bool PauseChanged { get; init; }
+        public string? PausedBefore { get; init; }
+        public SubscriberStatus? StatusBefore { get; init; }
+        public SubscriberStatus? StatusAfter { get; init; }
+    }
+}

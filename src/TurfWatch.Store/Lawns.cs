@@ -1,0 +1,103 @@
+using Dapper;
+using Microsoft.Data.Sqlite;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>A lawn and whose it is.</summary>
+/// <param name="PausedUntil">The first local date with messages again; null when they are not paused.</param>
+public sealed record OwnedLawn(Subscriber Subscriber, Lawn Lawn, LocalDate? PausedUntil);
+
+/// <summary>Lawns by their number.</summary>
+public sealed class Lawns
+{
+    private readonly SqliteDatabase _database;
+
+    internal Lawns(SqliteDatabase database) => _database = database;
+
+    /// <summary>A lawn and its owner, or null.</summary>
+    public Task<OwnedLawn?> FindAsync(long lawnId, CancellationToken cancellation) =>
+        _database.ReadAsync(
+            c =>
+                c.Query<LawnRow>(
+                        """
+                        SELECT s.id AS Id, s.email AS Email, s.status AS Status, s.paused_until AS PausedUntil,
+                            l.id AS LawnId, l.profile AS Profile
+                        FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id WHERE l.id = @lawnId
+                        """,
+                        new { lawnId }
+                    )
+                    .Select(r => new OwnedLawn(
+                        r.Noun(),
+                        NounJson.Read<Lawn>(r.Profile) with
+                        {
+                            Id = r.LawnId,
+                        },
+                        SqliteDatabase.Date(r.PausedUntil)
+                    ))
+                    .FirstOrDefault(),
+            cancellation
+        );
+
+    /// <exception cref="ArgumentException">The lawn's zone is not a known time zone.</exception>
+    internal static long Insert(SqliteTransaction t, long subscriberId, Lawn lawn, Instant now)
+    {
+        var columns = Columns(lawn);
+        columns.Add("subscriberId", subscriberId);
+        columns.Add("now", SqliteDatabase.Ms(now));
+        return t.Connection!.ExecuteScalar<long>(
+            """
+            INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at)
+            VALUES (@subscriberId, @Zip, @ZoneId, @Second, @Profile, @now)
+            RETURNING id
+            """,
+            columns,
+            t
+        );
+    }
+
+    /// <summary>Writes the profile of a lawn that belongs to the subscriber; false when it does not.</summary>
+    internal static bool Update(SqliteTransaction t, long subscriberId, Lawn lawn)
+    {
+        var columns = Columns(lawn);
+        columns.Add("subscriberId", subscriberId);
+        return t.Connection!.Execute(
+                """
+                UPDATE lawn SET zip = @Zip, zone_id = @ZoneId, message_second = @Second, profile = @Profile
+                WHERE id = @Id AND subscriber_id = @subscriberId
+                """,
+                columns,
+                t
+            ) == 1;
+    }
+
+    private static DynamicParameters Columns(Lawn lawn)
+    {
+        if (DateTimeZoneProviders.Tzdb.GetZoneOrNull(lawn.Place.ZoneId) is null)
+        {
+            throw new ArgumentException(
+                $"'{lawn.Place.ZoneId}' is not a time zone; write an IANA name such as America/Chicago",
+                nameof(lawn)
+            );
+        }
+
+        var columns = new DynamicParameters();
+        columns.Add("Id", lawn.Id);
+        columns.Add("Zip", lawn.Place.Zip);
+        columns.Add("ZoneId", lawn.Place.ZoneId);
+        columns.Add("Second", lawn.MessageTime.TickOfDay / NodaConstants.TicksPerSecond);
+        columns.Add("Profile", NounJson.Write(lawn with { Id = 0 }));
+        return columns;
+    }
+
+    private sealed class LawnRow : Subscribers.SubscriberRow
+    {
+        public long LawnId { get; init; }
+
+        public string Profile { get; init; } = "";
+
+        public string? PausedUntil { get; init; }
+    }
+}

@@ -1,0 +1,47 @@
+using Dapper;
+using TurfWatch.Store.Sqlite;
+
+namespace TurfWatch.Store;
+
+/// <summary>Addresses that must not be written to again, known by keyed hash alone.</summary>
+public sealed class Suppressions
+{
+    private readonly SqliteDatabase _database;
+
+    internal Suppressions(SqliteDatabase database) => _database = database;
+
+    public Task AddAsync(
+        ReadOnlyMemory<byte> addressHash,
+        string reason,
+        CancellationToken cancellation
+    ) =>
+        _database.WriteAsync(
+            t =>
+            {
+                t.Connection!.Execute(
+                    "INSERT INTO suppression (address_hash, reason, at) VALUES (@hash, @reason, @now) ON CONFLICT DO NOTHING",
+                    new
+                    {
+                        hash = addressHash.ToArray(),
+                        reason,
+                        now = SqliteDatabase.Ms(_database.Now),
+                    },
+                    t
+                );
+            },
+            cancellation
+        );
+
+    public Task<bool> HoldsAsync(
+        ReadOnlyMemory<byte> addressHash,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync(
+            c =>
+                c.ExecuteScalar<long>(
+                    "SELECT COUNT(*) FROM suppression WHERE address_hash = @hash",
+                    new { hash = addressHash.ToArray() }
+                ) > 0,
+            cancellation
+        );
+}

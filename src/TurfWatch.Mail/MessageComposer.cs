@@ -2,6 +2,7 @@ using MimeKit;
 using MimeKit.Text;
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Mail.Charts;
 using TurfWatch.Mail.Composing;
 
 namespace TurfWatch.Mail;
@@ -29,7 +30,8 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
     )
     {
         var links = Links(subscriber);
-        var view = MessageViewer.View(content, sender, links.Visible);
+        var pictures = new List<ChartPicture>();
+        var view = MessageViewer.View(content, sender, links.Visible, Attached(pictures));
         var messageId = Name(subscriber, $"{content.Kind}|{key}");
         return new()
         {
@@ -41,7 +43,7 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
             MessageId = messageId,
             NotBefore = notBefore,
             NotAfter = notAfter,
-            Content = Write(view, links, content, subscriber, messageId),
+            Content = Write(view, pictures, links, content, subscriber, messageId),
         };
     }
 
@@ -49,7 +51,7 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
     public ComposedParts Render(MessageContent content, Subscriber? subscriber = null)
     {
         var link = subscriber is null ? "" : Links(subscriber).Visible;
-        var view = MessageViewer.View(content, sender, link);
+        var view = MessageViewer.View(content, sender, link, Inline);
         return new(view.Frame.Subject, PlainTextPart.Write(view), HtmlPart.Write(view));
     }
 
@@ -66,6 +68,7 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
 
     private byte[] Write(
         MessageView view,
+        IReadOnlyList<ChartPicture> pictures,
         UnsubscribeLinks links,
         MessageContent content,
         Subscriber subscriber,
@@ -87,12 +90,16 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
             message.References.Add(Name(subscriber, $"thread|{alert.Lawn.Id}|{alert.Window.Key}"));
         }
 
-        message.Body = Body(view, messageId);
+        message.Body = Body(view, pictures, messageId);
         message.Prepare(EncodingConstraint.SevenBit);
         return Bytes(message, subscriber.Email);
     }
 
-    private static MultipartAlternative Body(MessageView view, string messageId)
+    private MultipartAlternative Body(
+        MessageView view,
+        IReadOnlyList<ChartPicture> pictures,
+        string messageId
+    )
     {
         var text = new TextPart(TextFormat.Plain)
         {
@@ -104,11 +111,60 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
             Text = HtmlPart.Write(view).ReplaceLineEndings("\r\n"),
             ContentTransferEncoding = ContentEncoding.QuotedPrintable,
         };
-        var body = new MultipartAlternative(text, html);
-        // A boundary of our own, for MimeKit's is random and a retry must be the same bytes.
-        body.Boundary = $"=_{messageId.Split('@')[0]}";
-        return body;
+        // Boundaries of our own, for MimeKit's are random and a retry must be the same bytes.
+        var name = messageId.Split('@')[0];
+        MimeEntity rich = html;
+        if (pictures.Count > 0)
+        {
+            var related = new MultipartRelated { Root = html, Boundary = $"=_r{name}" };
+            foreach (var picture in pictures)
+            {
+                related.Add(Part(picture));
+            }
+
+            rich = related;
+        }
+
+        return new(text, rich) { Boundary = $"=_{name}" };
     }
+
+    private MimePart Part(ChartPicture picture) =>
+        new("image", "png")
+        {
+            Content = new MimeContent(new MemoryStream(picture.Png)),
+            ContentId = ContentId(picture),
+            ContentDisposition = new(ContentDisposition.Inline)
+            {
+                FileName = $"{picture.Name}.png",
+            },
+            ContentTransferEncoding = ContentEncoding.Base64,
+        };
+
+    // Unique in the world as RFC 2392 asks, and the same for the same picture.
+    private string ContentId(ChartPicture picture) => $"{picture.Name}@{sender.FromDomain}";
+
+    /// <summary>Pictures go along with the message.</summary>
+    private PictureMaker Attached(List<ChartPicture> pictures) =>
+        (chart, say) =>
+        {
+            if (ChartStudio.Shared.Picture(chart, say) is not { } picture)
+            {
+                return "";
+            }
+
+            if (!pictures.Contains(picture))
+            {
+                pictures.Add(picture);
+            }
+
+            return $"cid:{ContentId(picture)}";
+        };
+
+    /// <summary>Pictures stand in the HTML itself, so that a file of it is whole.</summary>
+    private string Inline(Chart chart, PhraseFormatter say) =>
+        ChartStudio.Shared.Picture(chart, say) is { } picture
+            ? $"data:image/png;base64,{Convert.ToBase64String(picture.Png)}"
+            : "";
 
     private string Name(Subscriber subscriber, string of) =>
         $"{tokens.StableName($"{subscriber.Id}|{of}")}@{sender.FromDomain}";

@@ -13,6 +13,7 @@ internal static class AlertText
             TimelineText.Dates(text, window, "");
         }
 
+        text.Wrapped(TimelineText.Brackets);
         text.Wrapped(view.Timeline.Basis);
         text.Findings("WHY NOW", view.Reasons);
         text.List("TAKE CARE", view.Cautions);

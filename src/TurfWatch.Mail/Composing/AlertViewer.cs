@@ -23,7 +23,11 @@ internal static class AlertViewer
                 Basis = TimelineViewer.Basis([window]),
             },
             Reasons = [.. window.Why.Select(say.Season)],
-            Cautions = [.. say.Texts(window.Cautions).Union(say.Texts(alert.Cautions))],
+            Cautions =
+            [
+                .. say.Texts(window.Cautions)
+                    .Union(say.Texts(alert.Cautions), StringComparer.Ordinal),
+            ],
             Facts = say.View(alert.Facts),
         };
     }

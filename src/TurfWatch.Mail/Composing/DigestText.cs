@@ -65,11 +65,11 @@ internal static class DigestText
         }
 
         text.Heading("THE WEEK AHEAD");
-        text.Line("Day      Low  High  Chance   Rain  Wind     ET");
+        text.Line("Day     Low to high  Chance   Rain  Wind     ET");
         foreach (var d in week.Days)
         {
             text.Line(
-                $"{d.Day, -7}{d.Low, 5}{d.High, 6}{d.RainChance, 8}{d.Rain, 7}{d.Wind, 6}{d.WaterUse, 7}"
+                $"{d.Day, -7}{d.Range, 12}{d.RainChance, 8}{d.Rain, 7}{d.Wind, 6}{d.WaterUse, 7}"
             );
             text.Wrapped(d.Note, "         ", "         ");
         }

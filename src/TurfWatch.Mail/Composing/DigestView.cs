@@ -34,7 +34,15 @@ internal sealed record TaskView(
 );
 
 /// <summary>A chart with its text twin.</summary>
-internal sealed record ChartView(string Id, string Title, IReadOnlyList<string> InWords);
+/// <param name="InWords">The same in words.</param>
+/// <param name="Picture">Address of the picture; empty when there is none.</param>
+/// <param name="Width">Its width [px].</param>
+internal sealed record ChartView(
+    string Title,
+    IReadOnlyList<string> InWords,
+    string Picture,
+    int Width
+);
 
 /// <summary>The week ahead; the units stand in the head of the table.</summary>
 internal sealed record WeekView(
@@ -45,10 +53,11 @@ internal sealed record WeekView(
 );
 
 /// <summary>One day of the week ahead.</summary>
+/// <param name="Range">Low and high.</param>
+/// <param name="Rain">Its amount; empty when none is foretold.</param>
 internal sealed record WeekDayView(
     string Day,
-    string Low,
-    string High,
+    string Range,
     string RainChance,
     string Rain,
     string Wind,

@@ -1,11 +1,17 @@
 using TurfWatch.Core;
+using TurfWatch.Mail.Charts;
 
 namespace TurfWatch.Mail.Composing;
 
 /// <summary>Puts a weekly digest into the reader's words.</summary>
 internal static class DigestViewer
 {
-    public static DigestView View(SeasonDigest digest, PhraseFormatter say, FrameMaker frame)
+    public static DigestView View(
+        SeasonDigest digest,
+        PhraseFormatter say,
+        FrameMaker frame,
+        PictureMaker picture
+    )
     {
         var verdict = digest.Tasks.Length switch
         {
@@ -21,9 +27,10 @@ internal static class DigestViewer
             Charts =
             [
                 .. digest.Charts.Select(c => new ChartView(
-                    c.Id,
                     say.Text(c.Title),
-                    say.Texts(c.InWords)
+                    say.Texts(c.InWords),
+                    picture(c, say),
+                    ChartPainter.Width
                 )),
             ],
             Week = Week(digest, say),
@@ -46,19 +53,20 @@ internal static class DigestViewer
     private static WeekView Week(SeasonDigest digest, PhraseFormatter say) =>
         new(
             QuantityText.UnitOf(QuantityKind.Temperature, say.Units),
-            QuantityText.UnitOf(QuantityKind.WaterDepth, say.Units),
+            say.Units == UnitSystem.UsCustomary ? "inches" : "mm",
             QuantityText.UnitOf(QuantityKind.WindSpeed, say.Units),
             [.. digest.WeekAhead.Select(d => Day(d, say))]
         );
 
     private static WeekDayView Day(DigestDay day, PhraseFormatter say)
     {
+        var low = Bare(QuantityKind.Temperature, day.MinC);
+        var high = Bare(QuantityKind.Temperature, day.MaxC);
         return new(
             $"{day.Date.DayOfWeek.ToString()[..3]} {day.Date.Day}",
-            Bare(QuantityKind.Temperature, day.MinC),
-            Bare(QuantityKind.Temperature, day.MaxC),
+            low == "?" && high == "?" ? "?" : $"{low} to {high}",
             QuantityText.BareShare(day.RainChancePercent),
-            Bare(QuantityKind.WaterDepth, day.RainMm),
+            day.RainMm == 0 ? "" : Bare(QuantityKind.WaterDepth, day.RainMm),
             Bare(QuantityKind.WindSpeed, day.WindMS),
             Bare(QuantityKind.WaterDepth, day.Et0Mm),
             PlainText.OneLine(day.Note)

@@ -5,10 +5,12 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>Puts a message of any kind into the reader's words.</summary>
 internal static class MessageViewer
 {
+    /// <param name="picture">Gives the picture of a chart a place in the message and says its address there.</param>
     public static MessageView View(
         MessageContent content,
         SenderOptions sender,
-        string unsubscribeLink
+        string unsubscribeLink,
+        PictureMaker picture
     )
     {
         var lawn = content.Lawn;
@@ -17,7 +19,7 @@ internal static class MessageViewer
         {
             Briefing morning => MorningViewer.View(morning, say, Frame),
             SeasonAlert alert => AlertViewer.View(alert, say, Frame),
-            SeasonDigest digest => DigestViewer.View(digest, say, Frame),
+            SeasonDigest digest => DigestViewer.View(digest, say, Frame, picture),
             _ => throw new ArgumentOutOfRangeException(
                 nameof(content),
                 content.GetType().Name,
@@ -32,3 +34,6 @@ internal static class MessageViewer
 
 /// <summary>Makes the frame of the message at hand.</summary>
 internal delegate FrameView FrameMaker(string verdict, string tone, string preheader);
+
+/// <summary>Makes the picture of a chart and says the address it has in the HTML part; empty when there is none.</summary>
+internal delegate string PictureMaker(Chart chart, PhraseFormatter say);

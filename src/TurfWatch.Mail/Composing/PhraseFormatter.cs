@@ -100,11 +100,15 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
 
     public string LongDay(LocalDate date) => $"{date.DayOfWeek}, {Short(date)}";
 
-    /// <summary>Month and day: "Oct 1"; with the year when it is far away.</summary>
-    public string Short(LocalDate date)
+    /// <summary>Month and day: "Oct 1".</summary>
+    public string MonthDay(LocalDate date)
     {
         var month = date.ToString("MMM", CultureInfo.InvariantCulture);
-        var day = units == UnitSystem.Metric ? $"{date.Day} {month}" : $"{month} {date.Day}";
-        return Math.Abs(Period.DaysBetween(today, date)) > 180 ? $"{day}, {date.Year}" : day;
+        return units == UnitSystem.Metric ? $"{date.Day} {month}" : $"{month} {date.Day}";
     }
+
+    private string Short(LocalDate date) =>
+        Math.Abs(Period.DaysBetween(today, date)) > 180
+            ? $"{MonthDay(date)}, {date.Year}"
+            : MonthDay(date);
 }

@@ -92,7 +92,7 @@ internal static class QuantityText
         {
             (QuantityKind.WaterDepth, UnitSystem.UsCustomary) => number is > 0 and < 0.005
                 ? "<0.01"
-                : Number(number, 2),
+                : number.ToString(number == 0 ? "0" : "0.00", CultureInfo.InvariantCulture),
             (QuantityKind.WaterDepth, _) => number is > 0 and < 0.05
                 ? "<0.1"
                 : Number(number, number < 10 ? 1 : 0),

@@ -3,6 +3,8 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>Windows of the season as text.</summary>
 internal static class TimelineText
 {
+    public const string Brackets = "The dates in brackets hold in eight of ten years.";
+
     public static void Write(TextLines text, TimelineView timeline)
     {
         if (timeline.Windows.Count == 0)
@@ -11,7 +13,7 @@ internal static class TimelineText
         }
 
         text.Heading("THE SEASON'S WINDOWS");
-        text.Wrapped("The dates in brackets hold in eight of ten years.");
+        text.Wrapped(Brackets);
         text.Wrapped(timeline.Basis);
         foreach (var window in timeline.Windows)
         {

@@ -63,20 +63,28 @@ internal static class TimelineViewer
 
     private static IEnumerable<SpreadView> Dates(SeasonWindow window, PhraseFormatter say)
     {
-        yield return Spread(window.Closes is null ? "Comes" : "Opens", window.Opens, say);
+        yield return window.Closes is null
+            ? Spread("Comes", "Came", window.Opens, say)
+            : Spread("Opens", "Opened", window.Opens, say);
         if (window.Best is { } best)
         {
-            yield return Spread("Best", best, say);
+            yield return Spread("Best", "Best", best, say);
         }
 
         if (window.Closes is { } closes)
         {
-            yield return Spread("Closes", closes, say);
+            yield return Spread("Closes", "Closed", closes, say);
         }
     }
 
-    private static SpreadView Spread(string label, DateSpread spread, PhraseFormatter say)
+    private static SpreadView Spread(
+        string ahead,
+        string past,
+        DateSpread spread,
+        PhraseFormatter say
+    )
     {
+        var label = spread.Latest < say.Today ? past : ahead;
         var never =
             spread.Without > 0 ? $"not at all in {spread.Without} of {spread.Courses} years" : "";
         return spread switch
@@ -91,23 +99,29 @@ internal static class TimelineViewer
                 $"about {Near(on, say)}",
                 Joined(Range(spread, say), never)
             ),
-            { Earliest: { } e } => new(label, $"{say.Short(e)} or later", never),
+            { Earliest: { } e } => new(label, $"{Day(e, say)} or later", never),
             { Courses: 0 } => new(label, "not known", ""),
             _ => new(label, "not likely this season", never),
         };
     }
 
     private static string Near(LocalDate date, PhraseFormatter say) =>
-        date == say.Today ? "today" : say.Short(date);
+        date == say.Today ? "today" : Day(date, say);
 
     private static string Range(DateSpread spread, PhraseFormatter say) =>
         (spread.Earliest, spread.Latest) switch
         {
-            ({ } e, { } l) => $"{say.Short(e)} to {say.Short(l)}",
-            ({ } e, null) => $"{say.Short(e)} or later",
-            (null, { } l) => $"by {say.Short(l)}",
+            ({ } e, { } l) => $"{Day(e, say)} to {Day(l, say)}",
+            ({ } e, null) => $"{Day(e, say)} or later",
+            (null, { } l) => $"by {Day(l, say)}",
             _ => "",
         };
+
+    // A season lies within a year of today: what lies farther needs its year.
+    private static string Day(LocalDate date, PhraseFormatter say) =>
+        Math.Abs(Period.DaysBetween(say.Today, date)) > 330
+            ? $"{say.MonthDay(date)}, {date.Year}"
+            : say.MonthDay(date);
 
     private static string Joined(string a, string b) =>
         a.Length > 0 && b.Length > 0 ? $"{a}; {b}" : a + b;

@@ -107,7 +107,8 @@ internal sealed class PhraseFormatter(UnitSystem units, DateTimeZone zone, Local
         return units == UnitSystem.Metric ? $"{date.Day} {month}" : $"{month} {date.Day}";
     }
 
-    private string Short(LocalDate date) =>
+    /// <summary>Month and day, with the year when it is more than half a year away.</summary>
+    public string Short(LocalDate date) =>
         Math.Abs(Period.DaysBetween(today, date)) > 180
             ? $"{MonthDay(date)}, {date.Year}"
             : MonthDay(date);

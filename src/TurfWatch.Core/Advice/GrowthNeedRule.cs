@@ -68,6 +68,7 @@ public static class GrowthNeedRule
     public static Finding? SeasonHeight(Morning morning)
     {
         var height = morning.Height;
+        var shade = morning.Growing.Grass.Shade;
         var set = Quantity.HeightCm(height.Cm);
         Phrase? text = height.Reason switch
         {
@@ -91,8 +92,14 @@ public static class GrowthNeedRule
                 HeightId,
                 AdviceWeight.Informs,
                 text,
-                double.IsNaN(morning.SoilC)
-                    ? Phrase.Of($"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}")
+                height.Reason == HeightReason.Shade
+                        ? Phrase.Of(
+                            $"{morning.Growing.Grass.Name}: {shade.Text}; under {Quantity.Hours(shade.LeastSunHours)} of sun a day it thins"
+                        )
+                    : double.IsNaN(morning.SoilC)
+                        ? Phrase.Of(
+                            $"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}"
+                        )
                     : Phrase.Of(
                         $"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}; soil {Quantity.TemperatureC(morning.SoilC)} at {morning.TenCm}"
                     ),

@@ -19,7 +19,7 @@ public static class MowingTask
             yield break;
         }
 
-        if (Mow(morning) is { } mow)
+        if (Mow(AtSeasonsHeight(morning)) is { } mow)
         {
             yield return mow;
         }
@@ -29,6 +29,25 @@ public static class MowingTask
             yield return raise;
         }
     }
+
+    // The week's mowing is told at the height that the season asks for: two tasks must not name two heights.
+    private static Morning AtSeasonsHeight(Morning morning) =>
+        morning.Height.Cm <= morning.Need.SetHeightCm + 0.01
+            ? morning
+            : morning with
+            {
+                Need = MowingNeed.Of(
+                    morning.Lawn,
+                    morning.Growing,
+                    morning.Record,
+                    morning.Site,
+                    morning.Now,
+                    morning.Date,
+                    morning.Height.Cm,
+                    morning.Need.Growth,
+                    morning.Need.SetHeightCm
+                ),
+            };
 
     private static LawnTask? Mow(Morning morning)
     {

@@ -216,7 +216,7 @@ public static class WaterTask
                     NoWatering.Freezing => Phrase.Of(
                         $"No watering {days}: the night is too cold, water would freeze on leaves and paths."
                     ),
-                    _ => Phrase.Of($"Water would be due {days}, which is not one of your days."),
+                    _ => Phrase.Of($"Water would be due {days}, but you may not water then."),
                 }
             );
         }

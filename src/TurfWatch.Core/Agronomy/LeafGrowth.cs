@@ -139,20 +139,31 @@ public static class LeafGrowth
         return known == 0 ? new(double.NaN, 0) : new(sum / known * length, known / length);
     }
 
-    /// <summary>Rate of growth on one day [cm/day]; NaN when the day is not known.</summary>
+    /// <summary>
+    /// Rate of growth on one day [cm/day]: none with the soil at 10 cm above the temperature at which the shoots stop;
+    /// NaN when the day is not known.
+    /// </summary>
     public static double RateOn(SiteDays days, Grass grass, Shade shade, int index) =>
-        index < 0 || index >= days.Count
-            ? double.NaN
-            : RateCmPerDay(
-                grass,
-                days.AirMeanC[index],
-                days.ShortwaveMJM2[index] * LightShare(shade),
-                days.AvailableWater[index]
-            );
+        index < 0 || index >= days.Count ? double.NaN
+        : days.Soil10CmC[index] > grass.ShootStopSoilC.Value ? 0
+        : RateCmPerDay(
+            grass,
+            days.AirMeanC[index],
+            days.ShortwaveMJM2[index] * LightShare(shade),
+            days.AvailableWater[index]
+        );
 
-    /// <summary>Rate of growth at one hour [cm/day], from the 24 hours that end with it; NaN when fewer than 18 are known.</summary>
+    /// <summary>
+    /// Rate of growth at one hour [cm/day], from the 24 hours that end with it: none with the soil at 10 cm above the
+    /// temperature at which the shoots stop; NaN when fewer than 18 are known.
+    /// </summary>
     public static double RateAt(SiteConditions site, Grass grass, Shade shade, int index)
     {
+        if (MeanOfDay(site.SoilTemperature10CmC, index) > grass.ShootStopSoilC.Value)
+        {
+            return 0;
+        }
+
         var temperature = MeanOfDay(site.Weather[WeatherColumn.AirTemperatureC], index);
         var shortwaveWM2 = MeanOfDay(site.ShortwaveWM2, index);
         return RateCmPerDay(

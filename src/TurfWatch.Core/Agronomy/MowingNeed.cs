@@ -53,6 +53,7 @@ public sealed record MowingNeed(
     /// <param name="date">The local date of the advice.</param>
     /// <param name="setHeightCm">Height of cut [cm]; null means <see cref="HeightOfCutCm"/>.</param>
     /// <param name="correction">What the record says of the growth; null means none.</param>
+    /// <param name="lastCutCm">Height of the last cut where the journal does not tell it [cm]; null means the height of cut.</param>
     public static MowingNeed Of(
         Lawn lawn,
         GrowingGrass growing,
@@ -61,7 +62,8 @@ public sealed record MowingNeed(
         Instant now,
         LocalDate date,
         double? setHeightCm = null,
-        GrowthCorrection? correction = null
+        GrowthCorrection? correction = null,
+        double? lastCutCm = null
     )
     {
         var growth = correction ?? GrowthCorrection.None;
@@ -83,7 +85,7 @@ public sealed record MowingNeed(
         }
 
         var cutAt = Noon(start);
-        var cutHeight = up is null ? GrowthRecord.CutCm(mowed!, setHeight) : 0;
+        var cutHeight = up is null ? GrowthRecord.CutCm(mowed!, lastCutCm ?? setHeight) : 0;
         var grown = Grow(Instant.Min(cutAt, now), now);
         var doubt = up is null ? growth.Error : Math.Max(growth.Error, SeedlingError);
         var error =

@@ -86,6 +86,21 @@ public sealed class MowingTaskTests
         Assert.Equal(GrowthNeedRule.HeightId, task.Why.Rule, StringComparer.Ordinal);
     }
 
+    [Fact]
+    public void The_mowing_of_the_week_is_told_at_the_raised_height()
+    {
+        var maker = new LawnYearMaker(new LocalDate(2026, 7, 13)).Journal(JournalKind.Mowed, 14);
+        Array.Fill(maker.Morning.Soil10, 27);
+        maker.Morning.Lawn = maker.Morning.Lawn with { MowingHeightCm = 7.62 };
+        var tasks = MowingTask.Of(maker.Build()).ToList();
+        Assert.Equal(2, tasks.Count);
+        Assert.Contains(
+            "3.5 in",
+            tasks[0].Steps[0].InUs(maker.Morning.Zone),
+            StringComparison.Ordinal
+        );
+    }
+
     // Rye sown over bermuda, kept at 2.25 in, has its first cut at 3 in; an earlier mowing of the bermuda says nothing.
     [Fact]
     public void New_rye_has_its_first_cut_a_third_above_its_height()

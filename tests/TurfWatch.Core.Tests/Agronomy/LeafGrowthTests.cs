@@ -96,4 +96,19 @@ public sealed class LeafGrowthTests
         Array.Fill(maker.Shortwave, 200);
         return maker;
     }
+
+    // NC State / Turf Council of NC 2005: cool-season shoots cease above 90 °F soil.
+    [Theory]
+    [InlineData(32, true)]
+    [InlineData(32.5, false)]
+    public void Above_90_fahrenheit_soil_fescue_makes_no_leaf(double soilC, bool grows)
+    {
+        var maker = new MorningMaker();
+        Array.Fill(maker.Soil10, soilC);
+        var site = maker.Site();
+        Assert.Equal(
+            grows,
+            LeafGrowth.RateAt(site, Grasses.Of(GrassKind.TallFescue), Shade.Sun, 200) > 0
+        );
+    }
 }

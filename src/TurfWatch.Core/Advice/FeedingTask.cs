@@ -53,7 +53,10 @@ public static class FeedingTask
                 ? Phrase.Of($"Last feeding of the {grass.Name} before winter")
                 : Phrase.Of($"Feed the {grass.Name}"),
             Steps(year, rain),
-            FeedAmount.Phrases(year.Lawn, nitrogen, plan.Lean, grass.Kind, year.Date),
+            // The window knows when a feeding is to be without nitrogen.
+            window.Amounts.IsEmpty
+                ? FeedAmount.Phrases(year.Lawn, nitrogen, plan.Lean, grass.Kind, year.Date)
+                : window.Amounts,
             new(
                 Id,
                 AdviceWeight.Supports,

@@ -6,7 +6,7 @@ namespace TurfWatch.Core.Advice;
 
 /// <summary>
 /// The alerts that are due on a day: windows that are open, close soon, or closed in the last days with nothing on
-/// record. Which of them went out already is the outbox's knowledge: <see cref="SeasonAlert.Key"/> once a season.
+/// record. Which of them went out already is the outbox's knowledge: its key is sent once a season, and what closed is told only to those who heard that it was open.
 /// </summary>
 public static class SeasonAlerts
 {
@@ -18,7 +18,8 @@ public static class SeasonAlerts
 
     /// <summary>
     /// The alerts, the most pressing first: those that close soon, then those that are open, then those that closed.
-    /// Only windows with something to do, and the first freeze when it is near.
+    /// Only windows with something to do, and the first freeze when it is near. Monthly feedings are told once each; that
+    /// a window closed is told where the work is missed for a year.
     /// </summary>
     /// <param name="year">The lawn, its record, its season and its weather.</param>
     /// <param name="windows">The season's windows.</param>
@@ -63,16 +64,30 @@ public static class SeasonAlerts
             return null;
         }
 
+        var monthly = window.Kind is WindowKind.RyeFeeding or WindowKind.SummerFeeding;
         return window.Standing switch
         {
             WindowStanding.Open => WindowEvent.Opened,
+            WindowStanding.ClosingSoon when monthly => WindowEvent.Opened,
             WindowStanding.ClosingSoon => WindowEvent.ClosingSoon,
             WindowStanding.Closed
-                when window.Closes.Median is { } closed
+                when OnceAYear(window.Kind)
+                    && window.Closes.Median is { } closed
                     && closed.PlusDays(ClosedNewsDays) >= year.Date => WindowEvent.Closed,
             _ => null,
         };
     }
+
+    // Work that, once missed, is missed for a year; the rest closes without a word.
+    private static bool OnceAYear(WindowKind kind) =>
+        kind
+            is WindowKind.Overseed
+                or WindowKind.CoolSeasonSeeding
+                or WindowKind.FinalFallFeeding
+                or WindowKind.CoolFallFeeding
+                or WindowKind.LateFallFeeding
+                or WindowKind.WinterWeedPreEmergent
+                or WindowKind.CrabgrassPreEmergent;
 
     private static SeasonAlert Alert(LawnYear year, SeasonWindow window, WindowEvent what) =>
         new()

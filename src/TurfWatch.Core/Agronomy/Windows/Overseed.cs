@@ -70,6 +70,7 @@ internal static class Overseed
             Best = Best(year, season),
             Closes = closes,
             Steps = Steps(year, rye),
+            Amounts = SeedAmounts.Phrases(year.Lawn, rye, SeedPurpose.WinterOverseed),
             Why = [.. Why(year, season, opens, sown), .. Told.Basis(year)],
             Cautions = Cautions(year.Lawn),
             Basis = year.Outlook.Basis,
@@ -84,14 +85,11 @@ internal static class Overseed
         Marks.SoilBelow(year, season, OpensBelowC);
 
     /// <summary>From the middle date at 74 °F to that at 65 °F, halfway between them in the middle; null when it does not get so cold.</summary>
-    public static DateSpread? Best(LawnYear year, Season season)
-    {
-        var from = Marks.SoilBelow(year, season, BestBelowC).Median;
-        var until = Marks.SoilBelow(year, season, BestDownToC).Median;
-        return from is { } a && until is { } b && a <= b
-            ? new(a, a.PlusDays(Period.DaysBetween(a, b) / 2), b, year.Outlook.Traces.Length, 0)
-            : null;
-    }
+    public static DateSpread? Best(LawnYear year, Season season) =>
+        Spreads.Between(
+            Marks.SoilBelow(year, season, BestBelowC).Median,
+            Marks.SoilBelow(year, season, BestDownToC).Median
+        );
 
     /// <summary>The sowing on record, if there is one in the season.</summary>
     public static JournalEntry? Sown(LawnYear year, Season season) =>

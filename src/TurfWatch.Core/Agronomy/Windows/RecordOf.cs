@@ -19,9 +19,17 @@ internal static class RecordOf
             && (e.Grass is not { } kind || grass(kind))
         );
 
-    /// <summary>The last feeding in a span, up to today.</summary>
-    public static JournalEntry? Fed(LawnYear year, LocalDate from, LocalDate until) =>
+    /// <summary>The last feeding of a grass in a span, up to today; an entry without a grass counts for any.</summary>
+    public static JournalEntry? Fed(
+        LawnYear year,
+        GrassKind grass,
+        LocalDate from,
+        LocalDate until
+    ) =>
         year.Record.Entries.LastOrDefault(e =>
-            e.Kind == JournalKind.Fed && e.Date >= from && e.Date <= LocalDate.Min(until, year.Date)
+            e.Kind == JournalKind.Fed
+            && e.Date >= from
+            && e.Date <= LocalDate.Min(until, year.Date)
+            && (e.Grass ?? grass) == grass
         );
 }

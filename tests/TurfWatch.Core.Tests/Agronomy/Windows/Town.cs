@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using NodaTime;
 
 namespace TurfWatch.Core.Tests.Agronomy.Windows;
@@ -7,7 +8,7 @@ namespace TurfWatch.Core.Tests.Agronomy.Windows;
 /// around them. The soil at 10 cm follows the air with a lag of some days. The months of the named towns are NOAA's
 /// normals 1991-2020 to about a degree: from memory, unverified.
 /// </summary>
-internal sealed record Town(double[] MonthsF, double HalfDayRangeK, double SpellK = 2.5)
+internal sealed record Town(double[] MonthsF, double HalfDayRangeK, double SpellK = 4)
 {
     /// <summary>El Paso, far west Texas.</summary>
     public static Town ElPaso { get; } =
@@ -23,13 +24,16 @@ internal sealed record Town(double[] MonthsF, double HalfDayRangeK, double Spell
 
     /// <summary>West Lafayette, Indiana.</summary>
     public static Town Lafayette { get; } =
-        new([26, 30, 41, 52, 63, 72, 75, 73, 66, 54, 41, 31], 5.6, 3.5);
+        new([26, 30, 41, 52, 63, 72, 75, 73, 66, 54, 41, 31], 5.6, 4.5);
 
     /// <summary>Miami, Florida.</summary>
     public static Town Miami { get; } =
-        new([69, 71, 73, 77, 80.5, 83, 84.5, 84.5, 83.5, 80.5, 75.5, 71.5], 4, 1.5);
+        new([69, 71, 73, 77, 80.5, 83, 84.5, 84.5, 83.5, 80.5, 75.5, 71.5], 4, 2);
 
     private const int SoilLagDays = 3;
+    private static readonly LocalDate FirstDay = new(2024, 1, 1);
+    private static readonly LocalDate LastDay = new(2029, 12, 31);
+    private static readonly ConcurrentDictionary<(Town, int), SiteDays> Years = [];
 
     /// <summary>The day's air temperature of the town's usual year [°C].</summary>
     public double UsualC(LocalDate date)
@@ -60,27 +64,28 @@ internal sealed record Town(double[] MonthsF, double HalfDayRangeK, double Spell
             );
     }
 
-    /// <summary>The day's soil at 10 cm [°C]: the air of the last week, three days late in the middle.</summary>
-    public double SoilC(LocalDate date, int strain)
+    /// <summary>Days of one strain; the soil at 10 cm is the air of the last week, three days late in the middle.</summary>
+    public SiteDays Days(LocalDate first, int count, int strain) =>
+        Years.GetOrAdd((this, strain), Make).Slice(first, first.PlusDays(count));
+
+    private static SiteDays Make((Town Town, int Strain) key)
     {
-        double sum = 0;
-        for (var back = 0; back <= 2 * SoilLagDays; back++)
+        const int week = (2 * SoilLagDays) + 1;
+        var count = Period.DaysBetween(FirstDay, LastDay);
+        var air = new double[week + count];
+        for (var i = 0; i < air.Length; i++)
         {
-            sum += AirC(date.PlusDays(-back), strain);
+            air[i] = key.Town.AirC(FirstDay.PlusDays(i - week), key.Strain);
         }
 
-        return sum / ((2 * SoilLagDays) + 1);
-    }
-
-    /// <summary>Days of one strain.</summary>
-    public SiteDays Days(LocalDate first, int count, int strain) =>
-        MadeOutlook.Days(
-            first,
+        return MadeOutlook.Days(
+            FirstDay,
             count,
-            d => AirC(d, strain),
-            d => SoilC(d, strain),
-            halfDayRangeK: HalfDayRangeK
+            d => air[week + Period.DaysBetween(FirstDay, d)],
+            d => air.AsSpan(Period.DaysBetween(FirstDay, d) + 1, week).ToArray().Average(),
+            halfDayRangeK: key.Town.HalfDayRangeK
         );
+    }
 
     /// <summary>The outlook of a day: this year is strain 0, the courses are strains 1 to 20.</summary>
     public SeasonOutlook Outlook(LocalDate today, int pastDays = 400) =>

@@ -25,7 +25,7 @@ public static class WeeklyDigest
             Lawn = year.Lawn,
             Subject = DigestWording.Subject(year, shown),
             Headline = DigestWording.Headline(shown),
-            Tasks = [],
+            Tasks = WeekTasks.Of(year, windows),
             WeekThatWas = Digest.WeekThatWas.Of(year),
             WeekAhead = Digest.WeekAhead.Of(year),
             Windows = shown,
@@ -36,8 +36,15 @@ public static class WeeklyDigest
                 .. WaterChart.Of(year),
                 .. NitrogenChart.Of(year),
             ],
-            Findings = [.. Basis(year)],
-            OnRecord = Digest.OnRecord.Of(year),
+            Findings =
+            [
+                .. Basis(year),
+                .. WeekHazards.Of(year),
+                .. DiseaseWeather.Of(year),
+                .. NitrogenFacts.Findings(year),
+                .. SoilTestAdvice.Of(year.Lawn, year.Date),
+            ],
+            OnRecord = [.. Digest.OnRecord.Of(year), .. NitrogenFacts.Facts(year)],
             Cautions = DigestWording.Cautions,
             Data = year.Weather.Notes,
         };

@@ -49,6 +49,9 @@ public sealed record Notice
     /// <summary>The links, the most important first.</summary>
     public ImmutableArray<NoticeLink> Links { get; init; } = [];
 
+    /// <summary>The lawn that an answer to it would be about; null when none.</summary>
+    public long? LawnId { get; init; }
+
     /// <summary>Message-ID of the message that it answers, without brackets; null when it answers none.</summary>
     public string? InReplyTo { get; init; }
 }

@@ -48,7 +48,7 @@ public sealed record OutboxMessage
     /// <summary>Envelope recipient.</summary>
     public required string Recipient { get; init; }
 
-    /// <summary>Envelope sender, where bounces go.</summary>
+    /// <summary>Envelope sender, where bounces go; empty for an answer, to which nothing may come back (RFC 3834).</summary>
     public required string EnvelopeSender { get; init; }
 
     /// <summary>Deterministic Message-ID, without angle brackets.</summary>

@@ -1,20 +1,27 @@
 using MimeKit;
-using MimeKit.Text;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Mail.Charts;
 using TurfWatch.Mail.Composing;
+using TurfWatch.Mail.Reading;
 
 namespace TurfWatch.Mail;
 
 /// <summary>Turns what a message says into a message.</summary>
-public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
+/// <param name="inbox">The mailbox that answers and refused mail go to; without one they go to the sender's addresses.</param>
+public sealed partial class MessageComposer(
+    SenderOptions sender,
+    LinkTokens tokens,
+    InboxOptions? inbox = null
+)
 {
     /// <summary>Purpose of the tokens in unsubscribe links.</summary>
     public const string UnsubscribePurpose = "unsubscribe";
 
     /// <summary>Path of unsubscribe links under the public base address; the token follows.</summary>
     public const string UnsubscribePath = "u/";
+
+    private readonly InboxOptions? _inbox = inbox is { Configured: true } ? inbox : null;
 
     /// <summary>
     /// The message as a row for the outbox, complete as it will go over the wire. The same input gives the
@@ -29,34 +36,54 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
         Instant notAfter
     )
     {
-        var links = Links(subscriber);
+        var links = Links(subscriber.Id);
         var pictures = new List<ChartPicture>();
         var view = MessageViewer.View(content, sender, links.Visible, Attached(pictures));
-        var messageId = Name(subscriber, $"{content.Kind}|{key}");
+        var messageId = Name(subscriber.Id, $"{content.Kind}|{key}");
+        using var message = Start(view, pictures, subscriber.Email, messageId);
+        message.ReplyTo.Add(
+            new MailboxAddress(
+                "",
+                _inbox?.ReplyAddress(tokens.ReplyTokenFor(content.Lawn.Id)) ?? sender.Reply
+            )
+        );
+        message.Date = content.MadeAt.InZone(content.Lawn.Place.Zone).ToDateTimeOffset();
+        ListHeaders.Add(message.Headers, content.Kind, sender, links);
+        if (content is SeasonAlert alert)
+        {
+            // The events of one window stand together: all refer to a first message that need not exist.
+            message.References.Add(
+                Name(subscriber.Id, $"thread|{alert.Lawn.Id}|{alert.Window.Key}")
+            );
+        }
+
         return new()
         {
             SubscriberId = subscriber.Id,
             Kind = content.Kind,
             Key = key,
             Recipient = subscriber.Email,
-            EnvelopeSender = sender.FromAddress,
+            EnvelopeSender = ReturnPath(subscriber.Id, content.Kind, key),
             MessageId = messageId,
             NotBefore = notBefore,
             NotAfter = notAfter,
-            Content = Write(view, pictures, links, content, subscriber, messageId),
+            Content = Bytes(message, subscriber.Email),
         };
     }
 
     /// <summary>What the reader would see; without a subscriber the foot says that it is a preview.</summary>
     public ComposedParts Render(MessageContent content, Subscriber? subscriber = null)
     {
-        var link = subscriber is null ? "" : Links(subscriber).Visible;
-        var view = MessageViewer.View(content, sender, link, Inline);
-        return new(view.Frame.Subject, PlainTextPart.Write(view), HtmlPart.Write(view));
+        var link = subscriber is null ? "" : Links(subscriber.Id).Visible;
+        return Parts(MessageViewer.View(content, sender, link, Inline));
     }
+
+    private static ComposedParts Parts(MessageView view) =>
+        new(view.Frame.Subject, PlainTextPart.Write(view), HtmlPart.Write(view));
 
     private static byte[] Bytes(MimeMessage message, string recipient)
     {
+        message.Prepare(EncodingConstraint.SevenBit);
         var format = FormatOptions.Default.Clone();
         format.NewLineFormat = NewLineFormat.Dos;
         // Headers in UTF-8 only for an address that cannot be written otherwise (RFC 6532).
@@ -66,117 +93,44 @@ public sealed class MessageComposer(SenderOptions sender, LinkTokens tokens)
         return bytes.ToArray();
     }
 
-    private byte[] Write(
+    private MimeMessage Start(
         MessageView view,
         IReadOnlyList<ChartPicture> pictures,
-        UnsubscribeLinks links,
-        MessageContent content,
-        Subscriber subscriber,
+        string recipient,
         string messageId
     )
     {
-        using var message = new MimeMessage();
+        var message = new MimeMessage();
         message.Headers.Clear();
         message.From.Add(new MailboxAddress(view.Frame.Sender, sender.FromAddress));
-        message.To.Add(new MailboxAddress("", subscriber.Email));
-        message.ReplyTo.Add(new MailboxAddress("", sender.Reply));
+        message.To.Add(new MailboxAddress("", recipient));
         message.Subject = view.Frame.Subject;
-        message.Date = content.MadeAt.InZone(content.Lawn.Place.Zone).ToDateTimeOffset();
         message.MessageId = messageId;
-        ListHeaders.Add(message.Headers, content.Kind, sender, links);
-        if (content is SeasonAlert alert)
-        {
-            // The events of one window stand together: all refer to a first message that need not exist.
-            message.References.Add(Name(subscriber, $"thread|{alert.Lawn.Id}|{alert.Window.Key}"));
-        }
-
         message.Body = Body(view, pictures, messageId);
-        message.Prepare(EncodingConstraint.SevenBit);
-        return Bytes(message, subscriber.Email);
+        return message;
     }
 
-    private MultipartAlternative Body(
-        MessageView view,
-        IReadOnlyList<ChartPicture> pictures,
-        string messageId
-    )
+    private string Name(long subscriberId, string of) =>
+        $"{tokens.StableName($"{subscriberId}|{of}")}@{sender.FromDomain}";
+
+    // An address of its own for each message, so that what comes back names it.
+    private string ReturnPath(long subscriberId, MessageKind kind, string key) =>
+        _inbox?.ReturnAddress(tokens.BounceToken(subscriberId, kind, key)) ?? sender.FromAddress;
+
+    private UnsubscribeLinks Links(long subscriberId)
     {
-        var text = new TextPart(TextFormat.Plain)
-        {
-            Text = PlainTextPart.Write(view).ReplaceLineEndings("\r\n"),
-            ContentTransferEncoding = ContentEncoding.QuotedPrintable,
-        };
-        var html = new TextPart(TextFormat.Html)
-        {
-            Text = HtmlPart.Write(view).ReplaceLineEndings("\r\n"),
-            ContentTransferEncoding = ContentEncoding.QuotedPrintable,
-        };
-        // Boundaries of our own, for MimeKit's are random and a retry must be the same bytes.
-        var name = messageId.Split('@')[0];
-        MimeEntity rich = html;
-        if (pictures.Count > 0)
-        {
-            var related = new MultipartRelated { Root = html, Boundary = $"=_r{name}" };
-            foreach (var picture in pictures)
-            {
-                related.Add(Part(picture));
-            }
-
-            rich = related;
-        }
-
-        return new(text, rich) { Boundary = $"=_{name}" };
-    }
-
-    private MimePart Part(ChartPicture picture) =>
-        new("image", "png")
-        {
-            Content = new MimeContent(new MemoryStream(picture.Png)),
-            ContentId = ContentId(picture),
-            ContentDisposition = new(ContentDisposition.Inline)
-            {
-                FileName = $"{picture.Name}.png",
-            },
-            ContentTransferEncoding = ContentEncoding.Base64,
-        };
-
-    // Unique in the world as RFC 2392 asks, and the same for the same picture.
-    private string ContentId(ChartPicture picture) => $"{picture.Name}@{sender.FromDomain}";
-
-    /// <summary>Pictures go along with the message.</summary>
-    private PictureMaker Attached(List<ChartPicture> pictures) =>
-        (chart, say) =>
-        {
-            if (ChartStudio.Shared.Picture(chart, say) is not { } picture)
-            {
-                return "";
-            }
-
-            if (!pictures.Contains(picture))
-            {
-                pictures.Add(picture);
-            }
-
-            return $"cid:{ContentId(picture)}";
-        };
-
-    /// <summary>Pictures stand in the HTML itself, so that a file of it is whole.</summary>
-    private string Inline(Chart chart, PhraseFormatter say) =>
-        ChartStudio.Shared.Picture(chart, say) is { } picture
-            ? $"data:image/png;base64,{Convert.ToBase64String(picture.Png)}"
-            : "";
-
-    private string Name(Subscriber subscriber, string of) =>
-        $"{tokens.StableName($"{subscriber.Id}|{of}")}@{sender.FromDomain}";
-
-    private UnsubscribeLinks Links(Subscriber subscriber)
-    {
-        var token = tokens.Issue(UnsubscribePurpose, subscriber.Id);
+        var token = tokens.Issue(UnsubscribePurpose, subscriberId);
         return new(
-            sender.PublicBaseUrl is { } url
-                ? $"{url.AbsoluteUri.TrimEnd('/')}/{UnsubscribePath}{token}"
-                : null,
-            $"{sender.OwnerLink}?subject=unsubscribe%20{token}"
+            Page(UnsubscribePath, token),
+            _inbox is null
+                ? $"{sender.OwnerLink}?subject=unsubscribe%20{token}"
+                : MailTo(_inbox, tokens.LeaveTokenFor(subscriberId), "unsubscribe")
         );
     }
+
+    private string? Page(string path, string token) =>
+        sender.PublicBaseUrl is { } url ? $"{url.AbsoluteUri.TrimEnd('/')}/{path}{token}" : null;
+
+    private static string MailTo(InboxOptions inbox, string token, string subject) =>
+        $"mailto:{inbox.ReplyAddress(token)}?subject={subject}";
 }

@@ -1,6 +1,4 @@
-using System.Net.Security;
 using System.Net.Sockets;
-using System.Security.Cryptography.X509Certificates;
 using MailKit;
 using MailKit.Net.Smtp;
 using MailKit.Security;
@@ -59,13 +57,13 @@ internal sealed class SmtpConnection : IDisposable
         };
         try
         {
-            TrustPrivateAuthority(client, options);
+            PrivateAuthority.Trust(client, options.CaFile);
             await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
             stream = new ReplyLimitStream(socket);
             var security = options.Security switch
             {
-                SmtpSecurity.StartTls => SecureSocketOptions.StartTls,
-                SmtpSecurity.Tls => SecureSocketOptions.SslOnConnect,
+                MailSecurity.StartTls => SecureSocketOptions.StartTls,
+                MailSecurity.Tls => SecureSocketOptions.SslOnConnect,
                 _ => SecureSocketOptions.None,
             };
             await client.ConnectAsync(
@@ -176,30 +174,4 @@ internal sealed class SmtpConnection : IDisposable
         options.PasswordFile.Length > 0
             ? File.ReadLines(options.PasswordFile).FirstOrDefault("")
             : options.Password;
-
-    private static void TrustPrivateAuthority(SmtpClient client, SmtpOptions options)
-    {
-        if (options.CaFile.Length == 0)
-        {
-            return;
-        }
-
-        var authority = X509CertificateLoader.LoadCertificateFromFile(options.CaFile);
-        client.ServerCertificateValidationCallback = (_, certificate, _, errors) =>
-        {
-            if (
-                certificate is not X509Certificate2 leaf
-                || (errors & ~SslPolicyErrors.RemoteCertificateChainErrors) != SslPolicyErrors.None
-            )
-            {
-                return false;
-            }
-
-            using var chain = new X509Chain();
-            chain.ChainPolicy.TrustMode = X509ChainTrustMode.CustomRootTrust;
-            chain.ChainPolicy.CustomTrustStore.Add(authority);
-            chain.ChainPolicy.RevocationMode = X509RevocationMode.NoCheck;
-            return chain.Build(leaf);
-        };
-    }
 }

@@ -40,7 +40,7 @@ internal static class SmtpFailure
             } =>
                 $"{relay} refused the login of '{SmtpReplies.OneLine(options.Username)}': {detail} (check {SmtpOptions.Section}:Username and PasswordFile)",
             NotSupportedException
-                when options.Security == SmtpSecurity.StartTls
+                when options.Security == MailSecurity.StartTls
                     && !detail.Contains("authentication", StringComparison.OrdinalIgnoreCase) =>
                 $"{relay} does not offer STARTTLS, so nothing was sent to it; set {SmtpOptions.Section}:Security to Tls if it speaks TLS from the first byte",
             NotSupportedException => $"{relay} offers no way to log in that we know: {detail}",

@@ -1,18 +1,5 @@
 namespace TurfWatch.Mail;
 
-/// <summary>How the connection to the relay is protected.</summary>
-public enum SmtpSecurity
-{
-    /// <summary>Plain greeting, then TLS before anything else; refused when the relay does not offer it.</summary>
-    StartTls,
-
-    /// <summary>TLS from the first byte.</summary>
-    Tls,
-
-    /// <summary>No protection: for a relay on this machine.</summary>
-    None,
-}
-
 /// <summary>The relay that takes our mail.</summary>
 public sealed class SmtpOptions
 {
@@ -25,7 +12,7 @@ public sealed class SmtpOptions
     public int? Port { get; set; }
 
     /// <summary>StartTls, Tls or None.</summary>
-    public SmtpSecurity Security { get; set; } = SmtpSecurity.StartTls;
+    public MailSecurity Security { get; set; } = MailSecurity.StartTls;
 
     /// <summary>Lets Security be None for a relay on another machine; a login is still never sent unprotected.</summary>
     public bool AllowUnencrypted { get; set; }
@@ -70,14 +57,16 @@ public sealed class SmtpOptions
         Port
         ?? Security switch
         {
-            SmtpSecurity.Tls => 465,
-            SmtpSecurity.None => 25,
+            MailSecurity.Tls => 465,
+            MailSecurity.None => 25,
             _ => 587,
         };
 
-    internal bool Loopback =>
-        string.Equals(Host, "localhost", StringComparison.OrdinalIgnoreCase)
-        || (System.Net.IPAddress.TryParse(Host, out var ip) && System.Net.IPAddress.IsLoopback(ip));
+    internal bool Loopback => IsThisMachine(Host);
+
+    internal static bool IsThisMachine(string host) =>
+        string.Equals(host, "localhost", StringComparison.OrdinalIgnoreCase)
+        || (System.Net.IPAddress.TryParse(host, out var ip) && System.Net.IPAddress.IsLoopback(ip));
 
     public IEnumerable<string> Faults()
     {
@@ -96,12 +85,12 @@ public sealed class SmtpOptions
             yield return $"{Section}:Port is {Port}; write a number from 1 to 65535, usually 587.";
         }
 
-        if (Security == SmtpSecurity.None && !Loopback && !AllowUnencrypted)
+        if (Security == MailSecurity.None && !Loopback && !AllowUnencrypted)
         {
             yield return $"{Section}:Security is None for '{Host}', which is another machine; write StartTls or Tls, or set {Section}:AllowUnencrypted to true if you accept that anyone on the way can read the mail.";
         }
 
-        if (Security == SmtpSecurity.None && !Loopback && Username.Length > 0)
+        if (Security == MailSecurity.None && !Loopback && Username.Length > 0)
         {
             yield return $"{Section}:Username is set while {Section}:Security is None; a login is never sent unprotected to another machine: write StartTls or Tls, or remove the login.";
         }

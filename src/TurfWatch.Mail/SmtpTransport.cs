@@ -44,7 +44,11 @@ public sealed class SmtpTransport(SmtpOptions options, TimeProvider time)
         {
             using var stream = new MemoryStream(message.Content, writable: false);
             using var mime = await MimeMessage.LoadAsync(stream, cancellationToken);
-            var sender = MailboxAddress.Parse(message.EnvelopeSender);
+            // The empty return path of an answer to an answer (RFC 5321 4.5.5): nothing comes back to it.
+            var sender =
+                message.EnvelopeSender.Length == 0
+                    ? new MailboxAddress("", "")
+                    : MailboxAddress.Parse(message.EnvelopeSender);
             var (outcome, again) = await TryAsync(mime, sender, recipient, cancellationToken);
             if (again)
             {

@@ -1,3 +1,6 @@
+using NodaTime;
+using TurfWatch.Core;
+
 namespace TurfWatch.Mail.Tests;
 
 public sealed class LinkTokensTests : IDisposable
@@ -89,6 +92,188 @@ public sealed class LinkTokensTests : IDisposable
         var error = Assert.Throws<InvalidDataException>(() => LinkTokens.Open(_folder.FullName));
         Assert.Contains("Restore it from a backup", error.Message, StringComparison.Ordinal);
         Assert.Equal(content, File.ReadAllText(KeyFile));
+    }
+
+    [Fact]
+    public void A_link_is_good_for_its_own_purpose_alone_and_until_it_expires()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var noon = Instant.FromUtc(2026, 11, 25, 12, 0);
+        foreach (var purpose in Enum.GetValues<LinkPurpose>())
+        {
+            var token = tokens.Issue(purpose, 41, noon);
+            Assert.True(tokens.TryRead(purpose, token, noon - Duration.FromSeconds(1), out var id));
+            Assert.Equal(41, id);
+            Assert.False(tokens.TryRead(purpose, token, noon, out id));
+            Assert.Equal(0, id);
+            Assert.True(
+                tokens.TryRead(purpose, tokens.Issue(purpose, 41), Instant.MaxValue, out _)
+            );
+            Assert.Matches("^v2[A-Za-z0-9._-]+$", token);
+            foreach (var other in Enum.GetValues<LinkPurpose>().Where(p => p != purpose))
+            {
+                Assert.False(tokens.TryRead(other, token, noon - Duration.FromHours(1), out _));
+            }
+
+            Assert.False(tokens.TryRead("unsubscribe", token, out _));
+            Assert.False(tokens.TryRead(purpose, tokens.Issue("unsubscribe", 41), noon, out _));
+        }
+    }
+
+    [Fact]
+    public void No_changed_letter_of_a_link_is_accepted()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var now = Instant.FromUtc(2026, 11, 25, 12, 0);
+        var token = tokens.Issue(LinkPurpose.Undo, 41, now + Duration.FromDays(1));
+        for (var i = 0; i < token.Length; i++)
+        {
+            foreach (var letter in "ABab01-_.=\0é")
+            {
+                var forged = token[..i] + letter + token[(i + 1)..];
+                Assert.Equal(
+                    string.Equals(forged, token, StringComparison.Ordinal),
+                    tokens.TryRead(LinkPurpose.Undo, forged, now, out _)
+                );
+            }
+        }
+    }
+
+    [Fact]
+    public void Tokens_in_addresses_fit_survive_a_change_of_case_and_serve_one_purpose_each()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var now = Instant.FromUtc(2026, 11, 25, 12, 0);
+        foreach (var id in new[] { 0, 1, 41, (1L << 40) - 1 })
+        {
+            var reply = tokens.ReplyTokenFor(id);
+            var confirm = tokens.ConfirmTokenFor(id, now + Duration.FromHours(72));
+            var leave = tokens.LeaveTokenFor(id);
+            var bounce = tokens.BounceToken(id, MessageKind.Morning, "2026-11-25#12");
+            foreach (var token in new[] { reply, confirm, leave, bounce })
+            {
+                Assert.InRange(token.Length, 20, LinkTokens.LongestAddressToken);
+                Assert.Matches("^[a-z2-7]+$", token);
+                foreach (var spelt in new[] { token, token.ToUpperInvariant() })
+                {
+                    Assert.Equal(token == reply, tokens.TryReadReply(spelt, out var lawn));
+                    Assert.Equal(token == confirm, tokens.TryReadConfirm(spelt, now, out var who));
+                    Assert.Equal(token == leave, tokens.TryReadLeave(spelt, out var leaver));
+                    Assert.Equal(token == bounce, tokens.TryReadBounce(spelt, out var refused));
+                    Assert.Equal(id, lawn + who + leaver + refused);
+                }
+
+                foreach (var purpose in "rcub")
+                {
+                    // The letter in front is no more than a hint: the code is bound to it.
+                    var forged = purpose + token[1..];
+                    Assert.Equal(
+                        forged == token,
+                        tokens.TryReadReply(forged, out _)
+                            || tokens.TryReadConfirm(forged, now, out _)
+                            || tokens.TryReadLeave(forged, out _)
+                            || tokens.TryReadBounce(forged, out _)
+                    );
+                }
+            }
+        }
+
+        Assert.Throws<ArgumentOutOfRangeException>(() => tokens.ReplyTokenFor(1L << 40));
+        Assert.Throws<ArgumentOutOfRangeException>(() => tokens.ReplyTokenFor(-1));
+    }
+
+    [Fact]
+    public void No_changed_letter_of_an_address_is_accepted()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var token = tokens.ReplyTokenFor(41);
+        for (var i = 0; i < token.Length; i++)
+        {
+            foreach (var letter in "abr27-_.=8\0é")
+            {
+                var forged = token[..i] + letter + token[(i + 1)..];
+                Assert.Equal(
+                    string.Equals(forged, token, StringComparison.Ordinal),
+                    tokens.TryReadReply(forged, out _)
+                );
+            }
+        }
+
+        foreach (var junk in new[] { "", "r", token + "a", token[..^1], new string('r', 100_000) })
+        {
+            Assert.False(tokens.TryReadReply(junk, out _));
+        }
+    }
+
+    [Fact]
+    public void A_request_to_confirm_expires_within_the_hour()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var until = Instant.FromUtc(2026, 11, 25, 12, 20);
+        var token = tokens.ConfirmTokenFor(41, until);
+        Assert.True(tokens.TryReadConfirm(token, until - Duration.FromSeconds(1), out var id));
+        Assert.Equal(41, id);
+        Assert.False(tokens.TryReadConfirm(token, until + Duration.FromHours(1), out id));
+        Assert.Equal(0, id);
+    }
+
+    [Fact]
+    public void Each_message_has_a_return_path_of_its_own()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var paths = Enumerable
+            .Range(1, 28)
+            .Select(d => tokens.BounceToken(41, MessageKind.Morning, $"2026-02-{d:00}#1"))
+            .Append(tokens.BounceToken(41, MessageKind.Digest, "2026-02-01#1"))
+            .Append(tokens.BounceToken(42, MessageKind.Morning, "2026-02-01#1"));
+        Assert.Equal(30, paths.Distinct(StringComparer.Ordinal).Count());
+    }
+
+    [Fact]
+    public void Everything_survives_a_new_key_on_top_and_nothing_a_lost_one()
+    {
+        var before = LinkTokens.Open(_folder.FullName);
+        var now = Instant.FromUtc(2026, 11, 25, 12, 0);
+        var link = before.Issue(LinkPurpose.LawnPage, 7, now + Duration.FromDays(7));
+        var reply = before.ReplyTokenFor(7);
+        var bounce = before.BounceToken(7, MessageKind.Alert, "k");
+        var hash = before.AddressHash("Pat@Example.org");
+        var old = File.ReadAllText(KeyFile);
+        using var elsewhere = new LinkTokensTests();
+        LinkTokens.Open(elsewhere._folder.FullName);
+        var young = File.ReadAllText(elsewhere.KeyFile);
+
+        File.WriteAllText(KeyFile, young + old);
+        var both = LinkTokens.Open(_folder.FullName);
+        Assert.True(both.TryRead(LinkPurpose.LawnPage, link, now, out _));
+        Assert.True(both.TryReadReply(reply, out _));
+        Assert.True(both.TryReadBounce(bounce, out _));
+        Assert.Equal(hash, both.AddressHash("pat@example.ORG "));
+        Assert.NotEqual(reply, both.ReplyTokenFor(7));
+
+        File.WriteAllText(KeyFile, young);
+        var lost = LinkTokens.Open(_folder.FullName);
+        Assert.False(lost.TryRead(LinkPurpose.LawnPage, link, now, out _));
+        Assert.False(lost.TryReadReply(reply, out _));
+        Assert.False(lost.TryReadBounce(bounce, out _));
+        Assert.NotEqual(hash, lost.AddressHash("pat@example.org"));
+    }
+
+    [Theory]
+    // RFC 4648 10, in lower case and without padding.
+    [InlineData("", "")]
+    [InlineData("f", "my")]
+    [InlineData("fo", "mzxq")]
+    [InlineData("foo", "mzxw6")]
+    [InlineData("foob", "mzxw6yq")]
+    [InlineData("fooba", "mzxw6ytb")]
+    [InlineData("foobar", "mzxw6ytboi")]
+    public void Base32_is_that_of_the_standard(string text, string encoded)
+    {
+        var bytes = System.Text.Encoding.ASCII.GetBytes(text);
+        Assert.Equal(encoded, Base32.Encode(bytes));
+        Assert.True(Base32.TryDecode(encoded, bytes.Length, out var back));
+        Assert.Equal(bytes, back);
     }
 
     public void Dispose() => _folder.Delete(recursive: true);

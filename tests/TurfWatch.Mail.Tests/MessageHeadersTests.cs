@@ -29,7 +29,7 @@ public sealed class MessageHeadersTests
         "X-Auto-Response-Suppress",
     ];
 
-    private static readonly string[] Nasty =
+    internal static readonly string[] Nasty =
     [
         "\r\n",
         "\n",
@@ -242,7 +242,7 @@ public sealed class MessageHeadersTests
         );
 
     /// <summary>Names of the header fields, read by hand: a line is a field or goes on with one.</summary>
-    private static List<string> Fields(byte[] content)
+    internal static List<string> Fields(byte[] content)
     {
         var text = Encoding.Latin1.GetString(content);
         var head = text[..text.IndexOf("\r\n\r\n", StringComparison.Ordinal)];

@@ -36,7 +36,7 @@ public sealed class OptionsTests
         {
             Host = "smtp://x",
             Port = 0,
-            Security = SmtpSecurity.None,
+            Security = MailSecurity.None,
             Username = "u",
             CommandTimeout = TimeSpan.FromHours(1),
             FinalReplyTimeout = TimeSpan.FromMinutes(2),

@@ -468,7 +468,7 @@ public sealed class SmtpTransportTests
         {
             Host = "127.0.0.1",
             Port = port,
-            Security = SmtpSecurity.None,
+            Security = MailSecurity.None,
         };
 
     internal static OutboxMessage Row(string key = "2026-11-20#12", int padding = 0)

@@ -32,6 +32,9 @@ internal sealed record FrameView
 
     public required string Why { get; init; }
 
+    /// <summary>What the link to leave is called; empty in a letter to someone who is on no list.</summary>
+    public string LeaveLabel { get; init; } = "Stop these messages";
+
     public required string UnsubscribeLink { get; init; }
 
     public required string OwnerAddress { get; init; }

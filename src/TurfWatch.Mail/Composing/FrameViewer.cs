@@ -29,9 +29,7 @@ internal static class FrameViewer
         );
         return new()
         {
-            Subject = PlainText
-                .Clip(Kind(content) + say.Text(content.Subject), LongestSubject)
-                .Replace(PlainText.NoBreak, ' '),
+            Subject = Subject(Kind(content) + say.Text(content.Subject)),
             Preheader = preheader.Length > 0 ? preheader : headline,
             Lawn = PlainText.Clip(PlainText.OneLine(lawn.Name), LongestName),
             Place = PlainText.OneLine($"{lawn.Place.Name}, {lawn.Place.State}"),
@@ -51,6 +49,10 @@ internal static class FrameViewer
             PostalAddress = PlainText.OneLine(sender.PostalAddress),
         };
     }
+
+    /// <summary>A subject line of bounded length.</summary>
+    public static string Subject(string text) =>
+        PlainText.Clip(text, LongestSubject).Replace(PlainText.NoBreak, ' ');
 
     // The morning needs no name: it comes every day, and its verdict should be the first word.
     private static string Kind(MessageContent content) =>

@@ -40,8 +40,18 @@ internal static class ListHeaders
 
         headers.Add(HeaderId.ListHelp, $"<{sender.OwnerLink}?subject=help>"); // RFC 2369 3.1
         headers.Add(HeaderId.ListOwner, $"<{sender.OwnerLink}>"); // RFC 2369 3.5
-        headers.Add(HeaderId.AutoSubmitted, "auto-generated"); // RFC 3834 5
-        headers.Add(HeaderId.Precedence, "list");
+        AddMachine(headers, "auto-generated", "list");
+    }
+
+    /// <summary>Headers of a letter that goes to one person: made by a machine, but not list mail.</summary>
+    /// <param name="answers">It answers a message of that person.</param>
+    public static void AddPersonal(HeaderList headers, bool answers) =>
+        AddMachine(headers, answers ? "auto-replied" : "auto-generated", "bulk");
+
+    private static void AddMachine(HeaderList headers, string submitted, string precedence)
+    {
+        headers.Add(HeaderId.AutoSubmitted, submitted); // RFC 3834 5
+        headers.Add(HeaderId.Precedence, precedence);
         headers.Add("X-Auto-Response-Suppress", "OOF, AutoReply"); // MS-OXCMAIL 2.1.3.2.20
     }
 }

@@ -18,6 +18,9 @@ internal static class PlainTextPart
             case DigestView digest:
                 DigestText.Write(text, digest);
                 break;
+            case NoticeView notice:
+                NoticeText.Write(text, notice);
+                break;
         }
 
         Foot(text, view.Frame);
@@ -27,26 +30,34 @@ internal static class PlainTextPart
     private static void Head(TextLines text, FrameView frame)
     {
         text.Wrapped($"{frame.Verdict.ToUpperInvariant()}: {frame.Headline}");
-        text.Line();
-        text.Wrapped($"{frame.Lawn}, {frame.Place}");
-        text.Line(frame.Day);
+        if (frame.Day.Length > 0)
+        {
+            text.Line();
+            text.Wrapped($"{frame.Lawn}, {frame.Place}");
+            text.Line(frame.Day);
+        }
+
         text.List("MIND THE DATA", frame.DataAlarms);
     }
 
     private static void Foot(TextLines text, FrameView frame)
     {
-        text.Heading("WHERE THIS COMES FROM");
-        text.Items(frame.Data);
-        text.Wrapped(frame.Zone);
+        if (frame.Zone.Length > 0)
+        {
+            text.Heading("WHERE THIS COMES FROM");
+            text.Items(frame.Data);
+            text.Wrapped(frame.Zone);
+        }
+
         text.Line();
         text.Line("-- "); // RFC 3676 4.3: what follows is a signature.
         text.Wrapped(frame.Why);
         if (frame.UnsubscribeLink.Length > 0)
         {
-            text.Line("Stop these messages:");
+            text.Line($"{frame.LeaveLabel}:");
             text.Line(frame.UnsubscribeLink);
         }
-        else
+        else if (frame.LeaveLabel.Length > 0)
         {
             text.Line("This is a preview; nothing was sent.");
         }

@@ -13,13 +13,20 @@ public static partial class ReplyText
 
     /// <summary>
     /// The own lines of a plain text: up to the first quoted line, the first line that introduces a quotation, a
-    /// forwarded message or a signature. Empty lines are left out.
+    /// forwarded message or a signature. When nothing stands above an introduced quotation, those below it. Empty lines
+    /// are left out.
     /// </summary>
     public static IReadOnlyList<string> OwnLines(string text)
     {
-        var own = new List<string>();
         var lines = text.ReplaceLineEndings("\n").Split('\n');
-        for (var i = 0; i < lines.Length && own.Count < MostLines; i++)
+        var own = From(lines, 0);
+        return own.Count > 0 ? own : From(lines, BelowQuotation(lines));
+    }
+
+    private static List<string> From(string[] lines, int start)
+    {
+        var own = new List<string>();
+        for (var i = start; i < lines.Length && own.Count < MostLines; i++)
         {
             var line = Clean(lines[i]);
             if (line.Length == 0)
@@ -36,6 +43,40 @@ public static partial class ReplyText
         }
 
         return own;
+    }
+
+    // Only where every line from the introduction on is marked as quoted can one tell where the quotation ends.
+    private static int BelowQuotation(string[] lines)
+    {
+        var i = Array.FindIndex(lines, l => Clean(l).Length > 0);
+        if (i < 0)
+        {
+            return lines.Length;
+        }
+
+        var first = Clean(lines[i]);
+        i +=
+            Introduction().IsMatch(first) ? 1
+            : Introduction().IsMatch($"{first} {Next(lines, i)}") ? 2
+            : lines.Length;
+        var quoted = false;
+        for (; i < lines.Length; i++)
+        {
+            var line = Clean(lines[i]);
+            if (line.Length > 0 && line[0] != '>')
+            {
+                break;
+            }
+
+            quoted |= line.Length > 0;
+        }
+
+        // A quoted line further down would mean that this one was broken off a quoted one.
+        return
+            quoted
+            && !Array.Exists(lines[Math.Min(i, lines.Length)..], l => Clean(l).StartsWith('>'))
+            ? i
+            : lines.Length;
     }
 
     private static string Next(string[] lines, int i) =>

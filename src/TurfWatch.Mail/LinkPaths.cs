@@ -1,0 +1,31 @@
+using NodaTime;
+using TurfWatch.Core;
+
+namespace TurfWatch.Mail;
+
+/// <summary>Where the links of a notice lead, and how long they are good.</summary>
+public static class LinkPaths
+{
+    /// <summary>Path under the public base address, with a slash at its end; the token follows.</summary>
+    public static string Of(LinkPurpose purpose) =>
+        purpose switch
+        {
+            LinkPurpose.Confirm => "join/",
+            LinkPurpose.LawnPage => "lawn/",
+            LinkPurpose.Undo => "undo/",
+            LinkPurpose.Rejoin => "rejoin/",
+            _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a path"),
+        };
+
+    /// <summary>How long after the notice was written its link is good.</summary>
+    public static Duration Lifetime(LinkPurpose purpose) =>
+        purpose switch
+        {
+            LinkPurpose.Confirm => Duration.FromHours(72),
+            // It opens what is held of a person, and messages get forwarded.
+            LinkPurpose.LawnPage => Duration.FromDays(7),
+            LinkPurpose.Undo => Duration.FromDays(14),
+            LinkPurpose.Rejoin => Duration.FromDays(30),
+            _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a time"),
+        };
+}

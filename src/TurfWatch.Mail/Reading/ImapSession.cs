@@ -1,0 +1,241 @@
+using System.Net.Sockets;
+using MailKit;
+using MailKit.Net.Imap;
+using MailKit.Search;
+using MailKit.Security;
+using NodaTime;
+
+namespace TurfWatch.Mail.Reading;
+
+/// <summary>One open, logged-in connection to the mailbox with its folder open.</summary>
+internal sealed class ImapSession : IDisposable
+{
+    private readonly InboxOptions _options;
+    private readonly ImapClient _client;
+    private readonly Dictionary<string, IMailFolder> _targets = new(StringComparer.Ordinal);
+    private readonly IMailFolder _folder;
+    private volatile bool _changed;
+    private CancellationTokenSource? _idle;
+
+    private ImapSession(InboxOptions options, ImapClient client, IMailFolder folder)
+    {
+        (_options, _client, _folder) = (options, client, folder);
+        _folder.CountChanged += (_, _) => Changed();
+    }
+
+    public bool Usable => _client.IsConnected && _client.IsAuthenticated && _folder.IsOpen;
+
+    public bool CanIdle => _client.Capabilities.HasFlag(ImapCapabilities.Idle);
+
+    public uint Validity => _folder.UidValidity;
+
+    public static async Task<ImapSession> OpenAsync(
+        InboxOptions options,
+        CancellationToken cancellationToken
+    )
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        limit.CancelAfter(options.ConnectTimeout);
+        var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
+        var client = new ImapClient
+        {
+            Timeout = (int)options.CommandTimeout.TotalMilliseconds,
+            CheckCertificateRevocation = options.CheckCertificateRevocation,
+        };
+        try
+        {
+            PrivateAuthority.Trust(client, options.CaFile);
+            await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
+            await client.ConnectAsync(
+                socket,
+                options.Host,
+                options.EffectivePort,
+                options.Security switch
+                {
+                    MailSecurity.StartTls => SecureSocketOptions.StartTls,
+                    MailSecurity.Tls => SecureSocketOptions.SslOnConnect,
+                    _ => SecureSocketOptions.None,
+                },
+                limit.Token
+            );
+            await client.AuthenticateAsync(options.Username, Password(options), limit.Token);
+            var folder = await client.GetFolderAsync(options.Folder, limit.Token);
+            await folder.OpenAsync(FolderAccess.ReadWrite, limit.Token);
+            return new(options, client, folder);
+        }
+        catch (Exception e)
+        {
+            client.Dispose();
+            socket.Dispose();
+            if (e is OperationCanceledException && !cancellationToken.IsCancellationRequested)
+            {
+                throw new TimeoutException(
+                    $"connection, greeting and login took longer than {options.ConnectTimeout}",
+                    e
+                );
+            }
+
+            throw;
+        }
+    }
+
+    /// <summary>The numbers of all messages in the folder.</summary>
+    public async Task<IList<UniqueId>> UidsAsync(CancellationToken cancellationToken)
+    {
+        _changed = false;
+        // Also tells the server's news that came since the last command.
+        await _client.NoOpAsync(cancellationToken);
+        return await _folder.SearchAsync(SearchQuery.NotDeleted, cancellationToken);
+    }
+
+    /// <summary>The first part of one message; null when it is gone, empty when the server will not give it.</summary>
+    public async Task<(byte[] Bytes, Instant? ReceivedAt)?> FetchAsync(
+        UniqueId uid,
+        CancellationToken cancellationToken
+    )
+    {
+        var found = await _folder.FetchAsync(
+            [uid],
+            MessageSummaryItems.UniqueId | MessageSummaryItems.InternalDate,
+            cancellationToken
+        );
+        if (found.FirstOrDefault(f => f.UniqueId.Id == uid.Id) is not { } summary)
+        {
+            return null;
+        }
+
+        var receivedAt = summary.InternalDate is { } date
+            ? Instant.FromDateTimeOffset(date)
+            : (Instant?)null;
+        try
+        {
+            // The size is limited here, before anything is fetched.
+            await using var stream = await _folder.GetStreamAsync(
+                uid,
+                0,
+                _options.MaxKilobytes * 1024,
+                cancellationToken
+            );
+            using var bytes = new MemoryStream();
+            await stream.CopyToAsync(bytes, cancellationToken);
+            return (bytes.ToArray(), receivedAt);
+        }
+        catch (MessageNotFoundException)
+        {
+            return null;
+        }
+        catch (ImapCommandException e) when (e.Response == ImapCommandResponse.No)
+        {
+            return ([], receivedAt);
+        }
+    }
+
+    /// <summary>Moves one message to a folder, which is made when it does not exist.</summary>
+    public async Task MoveAsync(uint uid, string target, CancellationToken cancellationToken)
+    {
+        if (!_targets.TryGetValue(target, out var folder))
+        {
+            folder = await FindOrMakeAsync(target, cancellationToken);
+            _targets[target] = folder;
+        }
+
+        await _folder.MoveToAsync([new UniqueId(Validity, uid)], folder, cancellationToken);
+    }
+
+    /// <summary>Waits until the server announces something, or for so long.</summary>
+    public async Task<bool> IdleAsync(
+        TimeSpan atMost,
+        TimeProvider time,
+        CancellationToken cancellationToken
+    )
+    {
+        using var done = new CancellationTokenSource(atMost, time);
+        _idle = done;
+        try
+        {
+            if (!_changed)
+            {
+                await _client.IdleAsync(done.Token, cancellationToken);
+            }
+        }
+        finally
+        {
+            _idle = null;
+        }
+
+        return _changed;
+    }
+
+    /// <summary>Asks the server whether there is news; for those that cannot announce it.</summary>
+    public async Task<bool> PollAsync(CancellationToken cancellationToken)
+    {
+        if (!_changed)
+        {
+            await _client.NoOpAsync(cancellationToken);
+        }
+
+        return _changed;
+    }
+
+    public async Task CloseAsync()
+    {
+        try
+        {
+            if (_client.IsConnected)
+            {
+                _client.Timeout = 2000;
+                await _client.DisconnectAsync(quit: true, CancellationToken.None);
+            }
+        }
+        catch (Exception e) when (ImapFailure.IsExpected(e, CancellationToken.None))
+        {
+            // A good-bye that nobody hears.
+        }
+
+        Dispose();
+    }
+
+    public void Dispose() => _client.Dispose();
+
+    private void Changed()
+    {
+        _changed = true;
+        try
+        {
+            _idle?.Cancel();
+        }
+        catch (ObjectDisposedException)
+        {
+            // The wait ended at this moment by itself.
+        }
+    }
+
+    private async Task<IMailFolder> FindOrMakeAsync(
+        string name,
+        CancellationToken cancellationToken
+    )
+    {
+        try
+        {
+            return await _client.GetFolderAsync(name, cancellationToken);
+        }
+        catch (FolderNotFoundException)
+        {
+            var root = await RootAsync(cancellationToken);
+            var made = await root.CreateAsync(name, isMessageFolder: true, cancellationToken);
+            await made!.SubscribeAsync(cancellationToken);
+            return made;
+        }
+    }
+
+    // Some servers keep all of a person's folders below INBOX.
+    private async Task<IMailFolder> RootAsync(CancellationToken cancellationToken) =>
+        _client.PersonalNamespaces.Count > 0
+            ? _client.GetFolder(_client.PersonalNamespaces[0])
+            : await _client.GetFolderAsync("", cancellationToken);
+
+    private static string Password(InboxOptions options) =>
+        options.PasswordFile.Length > 0
+            ? File.ReadLines(options.PasswordFile).FirstOrDefault("")
+            : options.Password;
+}

@@ -7,9 +7,14 @@ public static class GrowthOfLawn
 {
     private const int SoilDays = 5;
 
-    /// <summary>The factor of the nitrogen given at an instant, by the lawn's local date.</summary>
-    public static Func<Instant, double> Nitrogen(Lawn lawn, LawnRecord record)
+    /// <summary>The factor of the nitrogen given at an instant, by the lawn's local date; null when the journal knows no feeding.</summary>
+    public static Func<Instant, double>? Nitrogen(Lawn lawn, LawnRecord record)
     {
+        if (!record.Entries.Any(e => e.Kind == JournalKind.Fed))
+        {
+            return null;
+        }
+
         var zone = lawn.Place.Zone;
         var known = new Dictionary<LocalDate, double>();
         return instant =>
@@ -33,14 +38,13 @@ public static class GrowthOfLawn
         LocalDate date
     )
     {
-        var nitrogen = Nitrogen(lawn, record);
+        var curve = new GrowthCurve(site, growing.Grass, lawn.Shade, Nitrogen(lawn, record));
         return Correction(
             lawn,
             growing,
             record,
             date,
-            (from, to) =>
-                LeafGrowth.Between(site, growing.Grass, lawn.Shade, Noon(from), Noon(to), nitrogen),
+            (from, to) => curve.Between(Noon(from), Noon(to)),
             day => MeanSoilC(site, Noon(day))
         );
 

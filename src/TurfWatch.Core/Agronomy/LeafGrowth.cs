@@ -56,51 +56,6 @@ public static class LeafGrowth
             ? 1
             : Math.Clamp(availableWater / (1 - grass.WaterStressDepletion.Value), 0, 1);
 
-    /// <summary>
-    /// Growth between two instants, from the hours of <paramref name="site"/>; each hour grows at the rate
-    /// of the 24 hours that end with it.
-    /// </summary>
-    /// <param name="site">The hours.</param>
-    /// <param name="grass">The grass.</param>
-    /// <param name="shade">Shade of the lawn.</param>
-    /// <param name="from">Start.</param>
-    /// <param name="to">End.</param>
-    /// <param name="nitrogen">Factor of the nitrogen given, at an instant; null means 1 (<see cref="NitrogenResponse"/>).</param>
-    /// <returns>The growth; <see cref="Grown.Cm"/> is NaN when no hour is known.</returns>
-    public static Grown Between(
-        SiteConditions site,
-        Grass grass,
-        Shade shade,
-        Instant from,
-        Instant to,
-        Func<Instant, double>? nitrogen = null
-    )
-    {
-        var hours = (to - from).TotalHours;
-        if (hours <= 0)
-        {
-            return new(0, 1);
-        }
-
-        double sum = 0;
-        var known = 0;
-        var first = site.IndexOf(from + Duration.FromHours(1));
-        var last = site.IndexOf(to);
-        for (var i = Math.Max(first, 0); i <= Math.Min(last, site.Count - 1); i++)
-        {
-            var rate = RateAt(site, grass, shade, i);
-            if (!double.IsNaN(rate))
-            {
-                sum += rate * (nitrogen?.Invoke(site.HourEnd(i)) ?? 1);
-                known++;
-            }
-        }
-
-        return known == 0
-            ? new(double.NaN, 0)
-            : new(sum / known * hours / 24, Math.Min(1, known / hours));
-    }
-
     /// <summary>Growth from noon of one day to noon of another, from the days of <paramref name="days"/>.</summary>
     /// <param name="days">The days.</param>
     /// <param name="grass">The grass.</param>
@@ -153,27 +108,6 @@ public static class LeafGrowth
             days.AvailableWater[index]
         );
 
-    /// <summary>
-    /// Rate of growth at one hour [cm/day], from the 24 hours that end with it: none with the soil at 10 cm above the
-    /// temperature at which the shoots stop; NaN when fewer than 18 are known.
-    /// </summary>
-    public static double RateAt(SiteConditions site, Grass grass, Shade shade, int index)
-    {
-        if (MeanOfDay(site.SoilTemperature10CmC, index) > grass.ShootStopSoilC.Value)
-        {
-            return 0;
-        }
-
-        var temperature = MeanOfDay(site.Weather[WeatherColumn.AirTemperatureC], index);
-        var shortwaveWM2 = MeanOfDay(site.ShortwaveWM2, index);
-        return RateCmPerDay(
-            grass,
-            temperature,
-            shortwaveWM2 * LightShare(shade) * 86_400 / 1e6,
-            site.AvailableWaterFraction[index]
-        );
-    }
-
     /// <summary>Share of the open sky's light that reaches the lawn; judgement, as in the physics.</summary>
     public static double LightShare(Shade shade) =>
         shade switch
@@ -182,20 +116,4 @@ public static class LeafGrowth
             Shade.Partial => 0.6,
             _ => 0.25,
         };
-
-    private static double MeanOfDay(ReadOnlySpan<double> column, int index)
-    {
-        double sum = 0;
-        var known = 0;
-        for (var i = Math.Max(0, index - 23); i <= index; i++)
-        {
-            if (!double.IsNaN(column[i]))
-            {
-                sum += column[i];
-                known++;
-            }
-        }
-
-        return known >= 18 ? sum / known : double.NaN;
-    }
 }

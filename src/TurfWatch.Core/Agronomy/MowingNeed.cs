@@ -67,9 +67,14 @@ public sealed record MowingNeed(
     )
     {
         var growth = correction ?? GrowthCorrection.None;
-        var nitrogen = GrowthOfLawn.Nitrogen(lawn, record);
+        var curve = new GrowthCurve(
+            site,
+            growing.Grass,
+            lawn.Shade,
+            GrowthOfLawn.Nitrogen(lawn, record)
+        );
         var setHeight = setHeightCm ?? HeightOfCutCm(lawn, growing);
-        var ahead = Grow(now, now + Duration.FromDays(3));
+        var ahead = curve.Between(now, now + Duration.FromDays(3));
         var rate = growth.Factor * ahead.Cm / 3;
         var mowed = record.Last(JournalKind.Mowed, date);
         var up = FirstUp(growing, record, mowed, date);
@@ -86,7 +91,7 @@ public sealed record MowingNeed(
 
         var cutAt = Noon(start);
         var cutHeight = up is null ? GrowthRecord.CutCm(mowed!, lastCutCm ?? setHeight) : 0;
-        var grown = Grow(Instant.Min(cutAt, now), now);
+        var grown = curve.Between(Instant.Min(cutAt, now), now);
         var doubt = up is null ? growth.Error : Math.Max(growth.Error, SeedlingError);
         var error =
             (up is null ? MowerErrorCm : 0)
@@ -106,9 +111,6 @@ public sealed record MowingNeed(
             FirstCut = up is not null,
         };
 
-        Grown Grow(Instant from, Instant to) =>
-            LeafGrowth.Between(site, growing.Grass, lawn.Shade, from, to, nitrogen);
-
         Instant Noon(LocalDate day) =>
             day.At(LocalTime.Noon).InZoneLeniently(lawn.Place.Zone).ToInstant();
 
@@ -119,7 +121,7 @@ public sealed record MowingNeed(
             for (var days = 0; days <= LookAheadDays; days++)
             {
                 var noon = Noon(date.PlusDays(days));
-                var more = Grow(from, noon);
+                var more = curve.Between(from, noon);
                 var total =
                     grown.Cm
                     + (

@@ -71,7 +71,7 @@ public sealed record WaterPlan(
     /// <summary>Days planned.</summary>
     public const int Length = 7;
 
-    /// <summary>Less than this is not worth a watering [mm]; judgement.</summary>
+    /// <summary>Less than this is not worth a watering [mm], or half of what is easily had where the soil holds little; judgement.</summary>
     public const double LeastMm = 6;
 
     /// <summary>No sprinklers in a night with air at or below this: 36 °F, where frost begins [°C].</summary>
@@ -181,7 +181,7 @@ public sealed record WaterPlan(
         // Short now, or short before the next day on which the owner may water.
         bool Due(int i, double d)
         {
-            if (d < LeastMm)
+            if (d < Math.Min(LeastMm, easy / 2))
             {
                 return false;
             }

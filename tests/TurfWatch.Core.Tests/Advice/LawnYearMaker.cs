@@ -28,6 +28,7 @@ internal sealed class LawnYearMaker
     public LawnYear Build()
     {
         var site = Morning.Site();
+        Array.Fill(site.Et0Mm, Ahead.Et0Mm[0] / 24);
         return new()
         {
             Lawn = Morning.Lawn,

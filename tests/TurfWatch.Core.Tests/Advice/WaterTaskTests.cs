@@ -1,3 +1,4 @@
+using CsCheck;
 using NodaTime;
 using TurfWatch.Core.Advice;
 using TurfWatch.Core.Agronomy;
@@ -173,6 +174,127 @@ public sealed class WaterTaskTests
         soaked.Past.RainMm[^1] = 60;
         var after = LawnWater.Of(soaked.Build());
         Assert.Equal((0.0, 0.0), (after.NowLeastMm, after.NowMostMm));
+    }
+
+    // The main job: who follows the plan for two months of dry weather keeps the lawn from stress and gives no more
+    // than it uses.
+    [Theory]
+    [InlineData(SoilTexture.Sand, GrassKind.Bermuda)]
+    [InlineData(SoilTexture.Loam, GrassKind.TallFescue)]
+    [InlineData(SoilTexture.Clay, GrassKind.KentuckyBluegrass)]
+    public void Who_follows_the_plan_keeps_the_lawn_well_and_wastes_nothing(
+        SoilTexture soil,
+        GrassKind grass
+    )
+    {
+        var first = new LocalDate(2026, 6, 1);
+        var journal = new LawnRecord([new(0, JournalKind.Watered, first.PlusDays(-1), 60)]);
+        double given = 0,
+            used = 0;
+        for (var day = 0; day < 60; day++)
+        {
+            var maker = new LawnYearMaker(first.PlusDays(day));
+            maker.Morning.Lawn = maker.Morning.Lawn with
+            {
+                Irrigated = true,
+                Soil = soil,
+                Grass = grass,
+            };
+            maker.Morning.Record = journal;
+            var plan = WaterPlan.Of(maker.Build(), maker.Date);
+            Assert.True(
+                plan.Water.NowMm <= plan.Water.Zone.EasyMm(plan.Days[0].DemandMm) + 1e-9,
+                $"{maker.Date}: {plan.Water.NowMm} mm missing"
+            );
+            if (plan.Waterings.FirstOrDefault() is { DepthMm: > 0 } next && next.Date == maker.Date)
+            {
+                given += next.DepthMm;
+                journal = new([
+                    .. journal.Entries,
+                    new(0, JournalKind.Watered, maker.Date, next.DepthMm),
+                ]);
+            }
+
+            used += plan.Days[0].DemandMm;
+        }
+
+        Assert.InRange(given, used - 30, used + 1e-6);
+    }
+
+    [Fact]
+    public void No_plan_waters_on_a_wrong_day_a_freezing_night_or_more_than_the_soil_holds() =>
+        Gen.Select(
+                Gen.Double[0, 12].Array[7],
+                Gen.Double[0, 100].Array[7],
+                Gen.Double[-5, 20].Array[7],
+                Gen.Enum<IsoDayOfWeek>().Array[0, 4],
+                Gen.Int[0, 20],
+                Gen.Enum<SoilTexture>()
+            )
+            .Sample(
+                (rain, chance, cold, days, soaked, soil) =>
+                {
+                    var maker = Watered(soaked);
+                    maker.Morning.Lawn = maker.Morning.Lawn with
+                    {
+                        Soil = soil,
+                        WaterDays = [.. days.Where(d => d != IsoDayOfWeek.None)],
+                    };
+                    for (var day = 0; day < 3; day++)
+                    {
+                        maker
+                            .Morning.Set(
+                                WeatherColumn.PrecipitationMm,
+                                24 * day + 10,
+                                24 * day + 12,
+                                rain[day] / 2
+                            )
+                            .Set(
+                                WeatherColumn.PrecipitationProbabilityPercent,
+                                24 * day + 10,
+                                24 * day + 12,
+                                chance[day]
+                            )
+                            .Set(
+                                WeatherColumn.AirTemperatureC,
+                                24 * day + 2,
+                                24 * day + 6,
+                                cold[day]
+                            );
+                    }
+
+                    var plan = WaterPlan.Of(maker.Build(), maker.Date);
+                    foreach (var watering in plan.Waterings)
+                    {
+                        var day = plan.Days.Single(d => d.Date == watering.Date);
+                        Assert.True(WaterPlan.Allowed(maker.Morning.Lawn, watering.Date));
+                        Assert.True(day.MinC > WaterPlan.FreezingC);
+                        Assert.InRange(
+                            watering.DepthMm,
+                            Math.Min(WaterPlan.LeastMm, plan.EasyMm / 2),
+                            plan.Water.Zone.TotalMm
+                        );
+                    }
+
+                    Assert.True(plan.EndLeastMm <= plan.EndMm + 1e-9);
+                    Assert.True(plan.EndMm <= plan.EndMostMm + 1e-9);
+                },
+                iter: 60
+            );
+
+    [Fact]
+    public void With_nothing_known_of_this_year_the_plan_says_so_or_nothing()
+    {
+        var maker = new LawnYearMaker(pastDays: 0);
+        Assert.Empty(WaterTask.Of(maker.Build()));
+        maker.Morning.Lawn = maker.Morning.Lawn with { Irrigated = true };
+        Assert.Contains(
+            "no watering is written down",
+            Assert.Single(WaterTask.Of(maker.Build())).Why.Evidence.InUs(maker.Morning.Zone),
+            StringComparison.Ordinal
+        );
+        Assert.Single(MowingTask.Of(maker.Build()));
+        Assert.Empty(DiseaseWeather.Of(maker.Build()));
     }
 
     private static LawnYear With(LawnYearMaker maker, double et0PerHour)

@@ -37,10 +37,7 @@ public sealed class LeafGrowthTests
     {
         var maker = Steady();
         var site = maker.Site();
-        var five = LeafGrowth.Between(
-            site,
-            Fescue,
-            Shade.Sun,
+        var five = new GrowthCurve(site, Fescue, Shade.Sun).Between(
             maker.Now - Duration.FromDays(5),
             maker.Now
         );
@@ -53,10 +50,7 @@ public sealed class LeafGrowthTests
     {
         var maker = Steady();
         maker.Set(WeatherColumn.AirTemperatureC, -72, -24, double.NaN);
-        var grown = LeafGrowth.Between(
-            maker.Site(),
-            Fescue,
-            Shade.Sun,
+        var grown = new GrowthCurve(maker.Site(), Fescue, Shade.Sun).Between(
             maker.Now - Duration.FromDays(5),
             maker.Now
         );
@@ -69,10 +63,7 @@ public sealed class LeafGrowthTests
     {
         var maker = Steady();
         maker[WeatherColumn.AirTemperatureC].Fill(double.NaN);
-        var grown = LeafGrowth.Between(
-            maker.Site(),
-            Fescue,
-            Shade.Sun,
+        var grown = new GrowthCurve(maker.Site(), Fescue, Shade.Sun).Between(
             maker.Now - Duration.FromDays(5),
             maker.Now
         );
@@ -84,8 +75,8 @@ public sealed class LeafGrowthTests
     {
         var maker = Steady();
         var from = maker.Now - Duration.FromDays(3);
-        var sun = LeafGrowth.Between(maker.Site(), Fescue, Shade.Sun, from, maker.Now);
-        var shade = LeafGrowth.Between(maker.Site(), Fescue, Shade.Full, from, maker.Now);
+        var sun = new GrowthCurve(maker.Site(), Fescue, Shade.Sun).Between(from, maker.Now);
+        var shade = new GrowthCurve(maker.Site(), Fescue, Shade.Full).Between(from, maker.Now);
         Assert.True(shade.Cm < sun.Cm);
     }
 
@@ -108,7 +99,9 @@ public sealed class LeafGrowthTests
         var site = maker.Site();
         Assert.Equal(
             grows,
-            LeafGrowth.RateAt(site, Grasses.Of(GrassKind.TallFescue), Shade.Sun, 200) > 0
+            new GrowthCurve(site, Fescue, Shade.Sun)
+                .Between(maker.Now - Duration.FromDays(2), maker.Now)
+                .Cm > 0
         );
     }
 }

@@ -93,15 +93,20 @@ public static class FeedHold
             : null;
     }
 
-    private static Finding? Frozen(LawnYear year) =>
-        At(year, year.Site.SoilTemperature5CmC) is var soilC && soilC <= 0
+    private static Finding? Frozen(LawnYear year)
+    {
+        var i = year.Site.IndexOf(year.Now);
+        return i >= 0 && i < year.Site.Count && FrozenGroundRule.Frozen(year.Site, i)
             ? Made(
                 Phrase.Of($"The ground is frozen: what is spread on it runs off with the thaw."),
-                Phrase.Of($"soil {Quantity.TemperatureC(soilC)}"),
-                Phrase.Of($"frozen at {Quantity.TemperatureC(0)} and below"),
+                Phrase.Of($"soil {Quantity.TemperatureC(year.Site.SoilTemperature5CmC[i])}"),
+                Phrase.Of(
+                    $"frozen at {Quantity.TemperatureC(FrozenGroundRule.FrozenSoilC)}, or below {Quantity.TemperatureC(FrozenGroundRule.ColdSoilC)} after a day of frost"
+                ),
                 Forbidden(year, LawKind.FrozenGround)
             )
             : null;
+    }
 
     private static Finding? Saturated(LawnYear year)
     {

@@ -47,29 +47,35 @@ public static class FeedingTask
     )
     {
         var plan = FeedPlan.Of(year.Lawn, grass.Kind, window.Kind);
-        var nitrogen = Math.Min(plan.NitrogenGM2, given.RoomGM2);
         return new(
             window.Kind == WindowKind.FinalFallFeeding
                 ? Phrase.Of($"Last feeding of the {grass.Name} before winter")
                 : Phrase.Of($"Feed the {grass.Name}"),
-            Steps(year, rain),
+            [.. window.Steps, .. Steps(year, rain)],
             // The window knows when a feeding is to be without nitrogen.
             window.Amounts.IsEmpty
-                ? FeedAmount.Phrases(year.Lawn, nitrogen, plan.Lean, grass.Kind, year.Date)
+                ? FeedAmount.Phrases(
+                    year.Lawn,
+                    Math.Min(plan.NitrogenGM2, given.RoomGM2),
+                    plan.Lean,
+                    grass.Kind,
+                    year.Date
+                )
                 : window.Amounts,
-            new(
-                Id,
-                AdviceWeight.Supports,
-                window.Closes?.Median is { } closes
-                    ? Phrase.Of($"Its time is open, until about {closes}.")
-                    : Phrase.Of($"Its time is open."),
-                Phrase.Of($"{Rate(given.NitrogenGM2)} of nitrogen given since {given.From}"),
-                Phrase.Of(
-                    $"{Rate(given.Need.SeasonMinGM2)} to {Rate(given.Need.SeasonMaxGM2)} a season"
+            window.Why.FirstOrDefault(w => w.Weight == AdviceWeight.Supports)
+                ?? new(
+                    Id,
+                    AdviceWeight.Supports,
+                    window.Closes?.Median is { } closes
+                        ? Phrase.Of($"Its time is open, until about {closes}.")
+                        : Phrase.Of($"Its time is open."),
+                    Phrase.Of($"{Rate(given.NitrogenGM2)} of nitrogen given since {given.From}"),
+                    Phrase.Of(
+                        $"{Rate(given.Need.SeasonMinGM2)} to {Rate(given.Need.SeasonMaxGM2)} a season"
+                    ),
+                    plan.Source
                 ),
-                plan.Source
-            ),
-            Cautions(year)
+            Cautions(year, window)
         );
     }
 
@@ -111,20 +117,21 @@ public static class FeedingTask
         return steps.ToImmutable();
     }
 
-    private static ImmutableArray<Phrase> Cautions(LawnYear year)
+    private static ImmutableArray<Phrase> Cautions(LawnYear year, SeasonWindow window)
     {
         var said = ImmutableArray.CreateBuilder<Phrase>();
-        said.Add(
-            Phrase.Of(
-                $"Fertilizer is salt: too much, or left on the leaves in heat, burns. The product's label has the last word, on the rate too."
-            )
-        );
-        said.Add(FertilizerLaw.For(year.Lawn.Place.State, year.Date).LookUp);
-        said.Add(
-            Phrase.Of(
-                $"Gloves and closed shoes; children and pets off until it is watered in and dry."
-            )
-        );
+        said.Add(Phrase.Of($"Fertilizer is salt: too much, or left on the leaves in heat, burns."));
+        if (window.Cautions.IsEmpty)
+        {
+            said.Add(
+                Phrase.Of(
+                    $"The product's label has the last word, on the rate too. Gloves and closed shoes; children and pets off until it is watered in and dry."
+                )
+            );
+            said.Add(FertilizerLaw.For(year.Lawn.Place.State, year.Date).LookUp);
+        }
+
+        said.AddRange(window.Cautions);
         if (year.Lawn.Pets)
         {
             said.Add(PetSpots.DoNotFeed);

@@ -30,7 +30,7 @@ public static class FrozenGroundRule
     {
         var holds = Hold.Join(
             morning
-                .HoursAhead.Where(i => Frozen(morning, i))
+                .HoursAhead.Where(i => Frozen(morning.Site, i))
                 .Select(i => new Hold(
                     Instant.Max(morning.Hour(i).Start, morning.Ahead.Start),
                     morning.Hour(i).End,
@@ -77,10 +77,11 @@ public static class FrozenGroundRule
         );
     }
 
-    private static bool Frozen(Morning morning, int i)
+    /// <summary>Whether the ground is frozen in an hour of a site.</summary>
+    internal static bool Frozen(SiteConditions site, int i)
     {
-        var soil = morning.Site.SoilTemperature5CmC[i];
-        return soil <= FrozenSoilC || (soil <= ColdSoilC && DayOfFrost(morning.Site, i));
+        var soil = site.SoilTemperature5CmC[i];
+        return soil <= FrozenSoilC || (soil <= ColdSoilC && DayOfFrost(site, i));
     }
 
     // The mean of the air over the 24 hours that end with the hour is below freezing.

@@ -223,20 +223,15 @@ public static class SeedTask
             []
         );
 
-    // The next three days by the forecast, else the last three.
+    // The next three days by the forecast, or else the last three.
     private static double Et0Mm(LawnYear year)
     {
         const int span = 3;
-        var coming =
-            year.Outlook.ForecastDays > 0 && !year.Outlook.Traces.IsEmpty
-                ? year.Outlook.Traces[0].Days.Et0Mm.Take(span)
-                : [];
-        var known = coming
-            .Concat(year.Outlook.Past.Et0Mm.TakeLast(span))
-            .Where(e => !double.IsNaN(e))
-            .Take(span)
-            .ToList();
-        return known.Count > 0 ? known.Average() : double.NaN;
+        var days = new WeekDays(year);
+        var coming = days.Mean(d => d.Et0Mm, year.Date.PlusDays(span - 1), span);
+        return double.IsNaN(coming)
+            ? days.Mean(d => d.Et0Mm, year.Date.PlusDays(-1), span)
+            : coming;
     }
 
     private static Finding Found(Phrase text, Phrase evidence, Phrase threshold, string source) =>

@@ -69,7 +69,10 @@ internal sealed class AmountText(UnitSystem units)
         if (digits < 0)
         {
             var step = Math.Pow(10, -digits);
-            value = figures < 4 ? Math.Round(value / step) * step : value;
+            value =
+                figures < 4
+                    ? Math.Round(value / step, MidpointRounding.AwayFromZero) * step
+                    : value;
         }
 
         digits = Math.Clamp(digits, 0, 4);

@@ -11,5 +11,7 @@ public static class PhraseText
     /// <param name="units">The reader's units.</param>
     /// <param name="today">The day it is read on; other days are named.</param>
     public static string Of(Phrase phrase, UnitSystem units, LocalDate today) =>
-        new PhraseFormatter(units, DateTimeZone.Utc, today).Text(phrase).Replace(PlainText.NoBreak, ' ');
+        new PhraseFormatter(units, DateTimeZone.Utc, today)
+            .Text(phrase)
+            .Replace(PlainText.NoBreak, ' ');
 }

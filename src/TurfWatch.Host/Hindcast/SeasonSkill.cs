@@ -22,6 +22,7 @@ internal sealed class SeasonSkill
     // A month of missing days, and the true date may lie in one.
     private const int MostMissing = 30;
     private const int MeanDays = 5;
+    private const int SpinUpDays = 200;
     private const int ForecastHours = 7 * 24;
     private const int Seed = 20261125;
 
@@ -47,6 +48,20 @@ internal sealed class SeasonSkill
             Soil10CmC = StationDays.Mean(weather.FirstHourEnd, measured.Soil10C, Modelled, _zone),
         };
         _pastSoil = PastSoil.Run(station.Site, station.Surface, _zone, Years);
+        FromDaily = SiteDaysOf.Conditions(
+            HindcastRun.Run(
+                (
+                    station,
+                    HourlyFromDaily.Make(
+                        station.Site.LatitudeDeg,
+                        station.Site.LongitudeDeg,
+                        _zone,
+                        Years.Days
+                    )
+                )
+            ),
+            _zone
+        );
     }
 
     /// <summary>What the physics makes of the measured hours.</summary>
@@ -56,7 +71,7 @@ internal sealed class SeasonSkill
     public SiteDays Measured => _measured;
 
     /// <summary>What the physics makes of the days' figures alone.</summary>
-    public SiteDays FromDaily => _pastSoil;
+    public SiteDays FromDaily { get; }
 
     /// <summary>The station's daily weather.</summary>
     public PastYears Years { get; }
@@ -89,41 +104,38 @@ internal sealed class SeasonSkill
         return dates;
     }
 
-    /// <summary>What the outlook of <paramref name="leadDays"/> before each date says of it, with a week's forecast or without.</summary>
+    /// <summary>
+    /// What the outlook of <paramref name="leadDays"/> before each date says of it, with a week's forecast or without.
+    /// </summary>
     public IReadOnlyList<SkillCase> Foretell(
         double celsius,
         SortedDictionary<int, LocalDate> dates,
         int leadDays,
-        bool forecast
+        bool forecast = true
     )
     {
         var cases = new List<SkillCase>();
-        SiteState? state = null;
         foreach (var (year, date) in dates)
         {
             var today = date.PlusDays(-leadDays);
             var now = _zone.AtStartOfDay(today).ToInstant();
-            var from = state is null
-                ? _weather.FirstHourEnd
-                : state.ValidAt - Duration.FromHours(24);
-            var run = SiteModel.Run(
-                _station.Site,
-                _station.Surface,
-                _weather.Slice(from, now),
-                now,
-                state,
-                _station.Cover
-            );
-            state = run.StateToKeep;
             var known = Forecast(
                 _weather.Slice(
-                    state.ValidAt - Duration.FromHours(24),
+                    now - Duration.FromDays(SpinUpDays),
                     now + Duration.FromHours(forecast ? ForecastHours : 0)
                 ),
                 now,
                 new Random(Seed + year + leadDays)
             );
-            cases.Add(new(year, date, Say(celsius, year, today, state, known)));
+            var run = SiteModel.Run(
+                _station.Site,
+                _station.Surface,
+                known,
+                now,
+                cover: _station.Cover
+            );
+            var outlook = Outlook(year, today, run.StateToKeep, known);
+            cases.Add(new(year, date, Date(outlook, year, celsius)));
         }
 
         return cases;
@@ -138,7 +150,7 @@ internal sealed class SeasonSkill
             .. dates.Select(d => new SkillCase(
                 d.Key,
                 d.Value,
-                Say(celsius, d.Key, From(d.Key), null, WeatherSeries.Empty)
+                Date(Outlook(d.Key, From(d.Key), null, WeatherSeries.Empty), d.Key, celsius)
             )),
         ];
 
@@ -146,16 +158,13 @@ internal sealed class SeasonSkill
 
     private static LocalDate Until(int year) => new(year + 1, 3, 31);
 
-    private DateSpread Say(
-        double celsius,
-        int year,
-        LocalDate today,
-        SiteState? state,
-        WeatherSeries known
-    )
+    private static DateSpread Date(SeasonOutlook outlook, int year, double celsius) =>
+        FirstDay.SoilMeanBelow(outlook, From(year), Until(year), celsius, MeanDays);
+
+    private SeasonOutlook Outlook(int year, LocalDate today, SiteState? state, WeatherSeries known)
     {
         var (hidden, end) = (new LocalDate(year, 7, 1), new LocalDate(year + 1, 7, 1));
-        var outlook = OutlookMaker.Make(
+        return OutlookMaker.Make(
             _station.Site,
             _station.Surface,
             _zone,
@@ -166,7 +175,6 @@ internal sealed class SeasonSkill
             StationDays.Hide(Years, hidden, end),
             StationDays.Hide(_pastSoil, hidden, end)
         );
-        return FirstDay.SoilMeanBelow(outlook, From(year), Until(year), celsius, MeanDays);
     }
 
     private static WeatherSeries Forecast(WeatherSeries known, Instant now, Random random)

@@ -44,7 +44,7 @@ internal static class SkillTable
             );
             foreach (var lead in SeasonSkill.Leads)
             {
-                var with = Score(skill.Foretell(celsius, dates, lead, forecast: true));
+                var with = Score(skill.Foretell(celsius, dates, lead));
                 var without = skill.Foretell(celsius, dates, lead, forecast: false);
                 output.WriteLine(
                     $"    {lead, 2} days before {with}; without a forecast {Off(DaysOff(without))}"

@@ -12,11 +12,9 @@ public sealed class FolderTransportTests : IDisposable
     public async Task Each_message_is_a_whole_private_file_of_its_own()
     {
         var transport = new FolderTransport(_folder.FullName);
-        var first = SmtpTransportTests.Row("a");
+        var first = SmtpRows.Row("a");
         Assert.IsType<SendOutcome.Accepted>(await transport.SendAsync(first, Ct));
-        Assert.IsType<SendOutcome.Accepted>(
-            await transport.SendAsync(SmtpTransportTests.Row("b"), Ct)
-        );
+        Assert.IsType<SendOutcome.Accepted>(await transport.SendAsync(SmtpRows.Row("b"), Ct));
         var files = _folder.GetFiles();
         Assert.Equal(2, files.Length);
         Assert.All(
@@ -34,7 +32,7 @@ public sealed class FolderTransportTests : IDisposable
     public async Task The_same_message_twice_is_one_file_and_another_under_its_name_is_kept_beside_it()
     {
         var transport = new FolderTransport(_folder.FullName);
-        var row = SmtpTransportTests.Row();
+        var row = SmtpRows.Row();
         await transport.SendAsync(row, Ct);
         await transport.SendAsync(row, Ct);
         Assert.Single(_folder.GetFiles());
@@ -50,7 +48,7 @@ public sealed class FolderTransportTests : IDisposable
         await File.WriteAllTextAsync(file, "", Ct);
         var transport = new FolderTransport(Path.Combine(file, "below"));
         var down = Assert.IsType<SendOutcome.RelayDown>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
+            await transport.SendAsync(SmtpRows.Row(), Ct)
         );
         Assert.Contains("cannot be written", down.Reason, StringComparison.Ordinal);
     }
@@ -59,7 +57,7 @@ public sealed class FolderTransportTests : IDisposable
     public async Task A_message_id_cannot_lead_out_of_the_folder()
     {
         var transport = new FolderTransport(_folder.FullName);
-        OutboxMessage row = SmtpTransportTests.Row() with { MessageId = "../../etc/x\0y@z" };
+        OutboxMessage row = SmtpRows.Row() with { MessageId = "../../etc/x\0y@z" };
         Assert.IsType<SendOutcome.Accepted>(await transport.SendAsync(row, Ct));
         Assert.Equal("20261120T120000Z-etcxy.eml", Assert.Single(_folder.GetFiles()).Name);
     }

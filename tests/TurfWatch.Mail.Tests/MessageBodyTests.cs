@@ -20,7 +20,12 @@ public sealed partial class MessageBodyTests
     [MemberData(nameof(Samples.Names), MemberType = typeof(Samples))]
     public void HTML_is_small_whole_and_asks_for_nothing_remote(string name)
     {
-        var html = Render(name).Html;
+        // The pictures of a preview are in it; those of a message go beside it.
+        var html = Regex.Replace(
+            Render(name).Html,
+            "<img src=\"data:image/png;base64,[^\"]*\" width=\"420\" alt=\"[^\"]*\"",
+            "<inline-picture"
+        );
         // Some mail services cut off what is longer than 102 kB, from hearsay; the link to leave is at the end.
         Assert.InRange(System.Text.Encoding.UTF8.GetByteCount(html), 2_000, 90_000);
         Assert.All(

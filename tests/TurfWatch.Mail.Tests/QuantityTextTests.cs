@@ -27,6 +27,17 @@ public sealed class QuantityTextTests
     [InlineData(QuantityKind.Area, 92.90304, "1,000 sq ft", "93 m²")]
     [InlineData(QuantityKind.AreaRate, 4.8824, "1 lb per 1,000 sq ft", "4.9 g/m²")]
     [InlineData(QuantityKind.Mass, 22.68, "50 lb", "22.7 kg")]
+    [InlineData(QuantityKind.Mass, 2.7, "6 lb", "2.7 kg")]
+    [InlineData(QuantityKind.Mass, 0.2268, "8 oz", "227 g")]
+    [InlineData(QuantityKind.Mass, 0.02, "0.7 oz", "20 g")]
+    [InlineData(QuantityKind.Mass, 0, "0 lb", "0 kg")]
+    [InlineData(QuantityKind.Mass, 0.4536, "1 lb", "454 g")]
+    [InlineData(QuantityKind.Mass, 500, "1,102 lb", "500 kg")]
+    [InlineData(QuantityKind.AreaRate, 48.824, "10 lb per 1,000 sq ft", "48.8 g/m²")]
+    [InlineData(QuantityKind.AreaRate, 3.66, "0.75 lb per 1,000 sq ft", "3.7 g/m²")]
+    [InlineData(QuantityKind.AreaRate, 122.06, "25 lb per 1,000 sq ft", "122 g/m²")]
+    [InlineData(QuantityKind.AreaRate, 0.02, "under 0.01 lb per 1,000 sq ft", "under 0.1 g/m²")]
+    [InlineData(QuantityKind.AreaRate, 0, "0 lb per 1,000 sq ft", "0 g/m²")]
     [InlineData(QuantityKind.Hours, 1, "1 hour", "1 hour")]
     [InlineData(QuantityKind.Hours, 0.5, "30 minutes", "30 minutes")]
     [InlineData(QuantityKind.Hours, 0.98, "1 hour", "1 hour")]
@@ -43,6 +54,25 @@ public sealed class QuantityTextTests
     {
         Assert.Equal(us, Say(kind, value, UnitSystem.UsCustomary));
         Assert.Equal(metric, Say(kind, value, UnitSystem.Metric));
+    }
+
+    [Theory]
+    [InlineData(QuantityKind.Temperature, 12.78, "55", "13")]
+    [InlineData(QuantityKind.WaterDepth, 2.54, "0.10", "2.5")]
+    [InlineData(QuantityKind.WaterDepth, 0.1, "<0.01", "0.1")]
+    [InlineData(QuantityKind.WaterDepth, 0.04, "<0.01", "<0.1")]
+    [InlineData(QuantityKind.WaterDepth, 0, "0", "0")]
+    [InlineData(QuantityKind.WindSpeed, 4.4704, "10", "4")]
+    [InlineData(QuantityKind.WindSpeed, double.NaN, "?", "?")]
+    public void A_number_in_a_column_leaves_its_unit_to_the_head(
+        QuantityKind kind,
+        double value,
+        string us,
+        string metric
+    )
+    {
+        Assert.Equal(us, QuantityText.Bare(kind, value, UnitSystem.UsCustomary));
+        Assert.Equal(metric, QuantityText.Bare(kind, value, UnitSystem.Metric));
     }
 
     [Theory]

@@ -17,9 +17,7 @@ public sealed class SmtpTlsTests : IDisposable
         using var certificate = Issue("localhost", TimeSpan.FromDays(1));
         await using var server = Start(certificate);
         await using var transport = Transport(server);
-        Assert.IsType<SendOutcome.Accepted>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
-        );
+        Assert.IsType<SendOutcome.Accepted>(await transport.SendAsync(SmtpRows.Row(), Ct));
         Assert.Contains(server.Commands, c => c.StartsWith("1 tls AUTH", StringComparison.Ordinal));
         NothingInTheClear(server);
     }
@@ -31,7 +29,7 @@ public sealed class SmtpTlsTests : IDisposable
         await using var server = Start(null);
         await using var transport = Transport(server);
         var down = Assert.IsType<SendOutcome.RelayDown>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
+            await transport.SendAsync(SmtpRows.Row(), Ct)
         );
         Assert.Contains("does not offer STARTTLS", down.Reason, StringComparison.Ordinal);
         NothingInTheClear(server);
@@ -49,7 +47,7 @@ public sealed class SmtpTlsTests : IDisposable
         await using var server = Start(certificate);
         await using var transport = Transport(server);
         var down = Assert.IsType<SendOutcome.RelayDown>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
+            await transport.SendAsync(SmtpRows.Row(), Ct)
         );
         Assert.Contains("certificate", down.Reason, StringComparison.Ordinal);
         NothingInTheClear(server);
@@ -62,7 +60,7 @@ public sealed class SmtpTlsTests : IDisposable
         await using var server = Start(certificate);
         await using var transport = Transport(server, caFile: "");
         var down = Assert.IsType<SendOutcome.RelayDown>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
+            await transport.SendAsync(SmtpRows.Row(), Ct)
         );
         Assert.Contains("CaFile", down.Reason, StringComparison.Ordinal);
         NothingInTheClear(server);
@@ -79,9 +77,7 @@ public sealed class SmtpTlsTests : IDisposable
             )
         );
         await using var transport = Transport(server);
-        Assert.IsType<SendOutcome.RelayDown>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
-        );
+        Assert.IsType<SendOutcome.RelayDown>(await transport.SendAsync(SmtpRows.Row(), Ct));
         NothingInTheClear(server);
     }
 
@@ -91,7 +87,7 @@ public sealed class SmtpTlsTests : IDisposable
         await using var server = Start(null);
         await using var transport = Transport(server);
         var down = Assert.IsType<SendOutcome.RelayDown>(
-            await transport.SendAsync(SmtpTransportTests.Row(), Ct)
+            await transport.SendAsync(SmtpRows.Row(), Ct)
         );
         Assert.StartsWith("Mail:Smtp:CaFile is", down.Reason, StringComparison.Ordinal);
     }

@@ -12,6 +12,9 @@ internal sealed record ChartDrawing
 {
     private const int LongestName = 30;
 
+    /// <summary>What is larger is no value of a lawn, and no number for a picture.</summary>
+    private const double Most = 1e7;
+
     /// <summary>More days than a picture has dots serve nobody.</summary>
     private const int MostDays = 800;
 
@@ -35,7 +38,7 @@ internal sealed record ChartDrawing
     /// <summary>The chart in the reader's units; null when it holds no known value.</summary>
     public static ChartDrawing? Of(Chart chart, PhraseFormatter say)
     {
-        var drawn = chart.Series.Where(s => s.Values.Any(double.IsFinite)).ToList();
+        var drawn = chart.Series.Where(s => s.Values.Any(Known)).ToList();
         if (drawn.Count == 0)
         {
             return null;
@@ -62,13 +65,15 @@ internal sealed record ChartDrawing
             Levels =
             [
                 .. chart
-                    .Levels.Where(l => double.IsFinite(l.Value))
+                    .Levels.Where(l => Known(l.Value))
                     .Select(l => new DrawnLevel(
                         PlainText.Clip(say.Text(l.Name), LongestName),
                         (float)QuantityText.InUnit(chart.Unit, l.Value, say.Units)
                     )),
             ],
         };
+
+        static bool Known(double value) => Math.Abs(value) < Most; // no for NaN, too
 
         ImmutableArray<float> Values(ImmutableArray<double> values, LocalDate from)
         {
@@ -78,7 +83,7 @@ internal sealed record ChartDrawing
                 .. Enumerable
                     .Range(-shift, Period.DaysBetween(first, end))
                     .Select(i =>
-                        i >= 0 && i < values.Length && double.IsFinite(values[i])
+                        i >= 0 && i < values.Length && Known(values[i])
                             ? (float)QuantityText.InUnit(chart.Unit, values[i], say.Units)
                             : float.NaN
                     ),

@@ -13,18 +13,20 @@ internal sealed class ChartFonts : IDisposable
     private readonly SKTypeface _regular;
     private readonly SKTypeface _bold;
 
-    public ChartFonts(SKTypeface regular, SKTypeface bold)
+    private ChartFonts(SKTypeface regular, SKTypeface bold, float size)
     {
         (_regular, _bold) = (regular, bold);
-        Plain = Of(regular);
-        Strong = Of(bold);
+        Plain = Of(regular, size);
+        Strong = Of(bold, size);
     }
 
     public SKFont Plain { get; }
 
     public SKFont Strong { get; }
 
-    public static ChartFonts Shipped() => new(Load("OpenSans-Regular"), Load("OpenSans-Bold"));
+    /// <param name="size">Other than usual only to see a chart without letters.</param>
+    public static ChartFonts Shipped(float size = Size) =>
+        new(Load("OpenSans-Regular"), Load("OpenSans-Bold"), size);
 
     public void Dispose()
     {
@@ -34,8 +36,8 @@ internal sealed class ChartFonts : IDisposable
         _bold.Dispose();
     }
 
-    private static SKFont Of(SKTypeface face) =>
-        new(face, Size)
+    private static SKFont Of(SKTypeface face, float size) =>
+        new(face, size)
         {
             Edging = SKFontEdging.Antialias,
             Hinting = SKFontHinting.None,

@@ -5,7 +5,7 @@ namespace TurfWatch.Mail.Charts;
 
 /// <summary>
 /// Colors and patterns. The hues are those of Okabe and Ito's palette for all kinds of color vision (2008; from
-/// memory, unverified), the lighter ones darkened until they stand 3:1 against white (WCAG 2.2, 1.4.11). Every
+/// memory, unverified), darkened until letters in them stand 4.5:1 against the card (WCAG 2.2, 1.4.3). Every
 /// series also has a pattern of its own, so that nothing hangs on color alone.
 /// </summary>
 internal static class ChartInk
@@ -22,7 +22,7 @@ internal static class ChartInk
     public static readonly SKColor[] Strong =
     [
         new(0x00, 0x72, 0xB2), // blue
-        new(0xC2, 0x55, 0x00), // vermilion
+        new(0xB4, 0x4E, 0x00), // vermilion
         new(0x00, 0x7D, 0x5B), // bluish green
         new(0x1C, 0x25, 0x21), // ink
     ];

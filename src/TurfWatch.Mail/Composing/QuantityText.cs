@@ -133,14 +133,18 @@ internal static class QuantityText
 
     // A spreader or a scale shows no more: a hundredth of a pound below 2, then a tenth; from 20 on whole ones.
     private static string Rate(double rate, bool us) =>
-        us
-            ? Number(
+        (rate, us) switch
+        {
+            (> 0 and < 0.005, true) => "under 0.01",
+            (> 0 and < 0.05, false) => "under 0.1",
+            (_, true) => Number(
                 rate,
                 rate < 2 ? 2
                     : rate < 20 ? 1
                     : 0
-            )
-            : Number(rate, rate < 100 ? 1 : 0);
+            ),
+            _ => Number(rate, rate < 100 ? 1 : 0),
+        };
 
     // Below a pound or a kilogram in the smaller unit, as a kitchen scale shows it.
     private static string Weight(double mass, bool us) =>

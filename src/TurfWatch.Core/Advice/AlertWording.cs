@@ -21,6 +21,8 @@ internal static class AlertWording
             (WindowKind.Germination, WindowEvent.ClosingSoon, _) => Phrase.Of(
                 $"New seed should be up by now"
             ),
+            (WindowKind.SummerStress, _, _) => Phrase.Of($"Summer heat has reached the lawn"),
+            (WindowKind.SpringTransition, _, _) => Phrase.Of($"Spring transition has begun"),
             (_, WindowEvent.Opened, _) => Phrase.Of($"{name} window open"),
             (_, WindowEvent.ClosingSoon, { } date) => Phrase.Of(
                 $"{name} window closes about {date}"
@@ -31,38 +33,52 @@ internal static class AlertWording
     }
 
     /// <summary>Why now, in one sentence.</summary>
-    public static Phrase Headline(LawnYear year, SeasonWindow window, WindowEvent what)
-    {
-        if (window.Kind == WindowKind.FirstFreeze)
+    public static Phrase Headline(LocalDate today, SeasonWindow window, WindowEvent what) =>
+        (window.Kind, what) switch
         {
-            return Phrase.Of(
+            (WindowKind.FirstFreeze, _) => Phrase.Of(
                 $"The air is expected to reach {Quantity.TemperatureC(0)} about {window.Opens.Median!.Value}, for the first time this season."
-            );
-        }
-
-        return what switch
-        {
-            WindowEvent.Opened => Opened(window),
-            WindowEvent.ClosingSoon => window.Closes?.Median is { } date
-                ? Phrase.Of(
-                    $"Time is running out: about {date} is the last day that we would count on, and your journal does not say that it is done."
-                )
-                : Phrase.Of($"Time is running out, and your journal does not say that it is done."),
-            _ => Phrase.Of(
-                $"Nothing in your journal says that it was done. If you did it, write it down; if not, it is too late for this season."
             ),
+            (WindowKind.Germination or WindowKind.SummerStress, _)
+                when window.Why.FirstOrDefault() is { } why => why.Text,
+            (_, WindowEvent.Opened) => Opened(today, window),
+            (_, WindowEvent.ClosingSoon) => Closing(window),
+            _ => Written(window.Kind)
+                ? Phrase.Of(
+                    $"Nothing in your journal says that it was done. If you did it, write it down; if not, it is too late for this season."
+                )
+                : Phrase.Of($"If it was not done, it is too late for this season."),
         };
-    }
 
-    private static Phrase Opened(SeasonWindow window) =>
+    private static Phrase Opened(LocalDate today, SeasonWindow window) =>
         (window.Best, window.Closes?.Median) switch
         {
+            ({ Earliest: { } from, Latest: { } until }, { } last) when until < today => Phrase.Of(
+                $"The best dates, {from} to {until}, are past, but it can still be done until about {last}."
+            ),
             ({ Earliest: { } from, Latest: { } until }, { } last) => Phrase.Of(
                 $"Now is the time: best between {from} and {until}, likely to close about {last}."
             ),
             (_, { } last) => Phrase.Of($"Now is the time, until about {last}."),
             _ => Phrase.Of($"Now is the time; when it closes cannot be said yet."),
         };
+
+    private static Phrase Closing(SeasonWindow window) =>
+        (window.Closes?.Median, Written(window.Kind)) switch
+        {
+            ({ } date, true) => Phrase.Of(
+                $"Time is running out: about {date} is the last day that we would count on, and your journal does not say that it is done."
+            ),
+            ({ } date, false) => Phrase.Of(
+                $"Time is running out: about {date} is the last day that we would count on."
+            ),
+            _ => Phrase.Of($"Time is running out."),
+        };
+
+    // Work that the journal can hold.
+    private static bool Written(WindowKind kind) =>
+        FeedPlan.Windows.Contains(kind)
+        || kind is WindowKind.Overseed or WindowKind.CoolSeasonSeeding;
 
     // A few words that stand before "window".
     private static string Short(WindowKind kind) =>

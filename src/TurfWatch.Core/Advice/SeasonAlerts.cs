@@ -18,8 +18,8 @@ public static class SeasonAlerts
 
     /// <summary>
     /// The alerts, the most pressing first: those that close soon, then those that are open, then those that closed.
-    /// Only windows with something to do, and the first freeze when it is near. Monthly feedings are told once each; that
-    /// a window closed is told where the work is missed for a year.
+    /// Only windows with something to do, and the first freeze when it is near. Work that does not press is told once, as it
+    /// opens; that a window closed is told where the work is missed for a year.
     /// </summary>
     /// <param name="year">The lawn, its record, its season and its weather.</param>
     /// <param name="windows">The season's windows.</param>
@@ -64,26 +64,43 @@ public static class SeasonAlerts
             return null;
         }
 
-        var monthly = window.Kind is WindowKind.RyeFeeding or WindowKind.SummerFeeding;
+        // Late in it the careful advice is to give no nitrogen any more: nothing to call anyone for.
+        if (
+            window.Kind == WindowKind.FinalFallFeeding
+            && window.Best?.Latest is { } best
+            && best < year.Date
+        )
+        {
+            return null;
+        }
+
         return window.Standing switch
         {
             WindowStanding.Open => WindowEvent.Opened,
-            WindowStanding.ClosingSoon when monthly => WindowEvent.Opened,
-            WindowStanding.ClosingSoon => WindowEvent.ClosingSoon,
+            WindowStanding.ClosingSoon => Presses(window.Kind)
+                ? WindowEvent.ClosingSoon
+                : WindowEvent.Opened,
             WindowStanding.Closed
-                when OnceAYear(window.Kind)
+                when IsMissed(window.Kind)
                     && window.Closes.Median is { } closed
                     && closed.PlusDays(ClosedNewsDays) >= year.Date => WindowEvent.Closed,
             _ => null,
         };
     }
 
+    // Work that has its time; the rest is told once, as it opens.
+    private static bool Presses(WindowKind kind) =>
+        IsMissed(kind)
+        || kind
+            is WindowKind.Germination
+                or WindowKind.FirstRyeFeeding
+                or WindowKind.FinalFallFeeding;
+
     // Work that, once missed, is missed for a year; the rest closes without a word.
-    private static bool OnceAYear(WindowKind kind) =>
+    private static bool IsMissed(WindowKind kind) =>
         kind
             is WindowKind.Overseed
                 or WindowKind.CoolSeasonSeeding
-                or WindowKind.FinalFallFeeding
                 or WindowKind.CoolFallFeeding
                 or WindowKind.LateFallFeeding
                 or WindowKind.WinterWeedPreEmergent
@@ -99,7 +116,7 @@ public static class SeasonAlerts
             Window = window,
             Event = what,
             Subject = AlertWording.Subject(window, what),
-            Headline = AlertWording.Headline(year, window, what),
+            Headline = AlertWording.Headline(year.Date, window, what),
             Facts = [.. AlertFacts.Of(year, window)],
             Cautions = window.Cautions,
             Data = year.Weather.Notes,

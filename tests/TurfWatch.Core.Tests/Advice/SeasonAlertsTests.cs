@@ -74,6 +74,53 @@ public sealed class SeasonAlertsTests
     }
 
     [Fact]
+    public void What_the_journal_cannot_hold_is_not_said_to_be_missing_from_it()
+    {
+        foreach (var standing in new[] { WindowStanding.ClosingSoon, WindowStanding.Closed })
+        {
+            var spray = Window(standing) with { Kind = WindowKind.CrabgrassPreEmergent };
+
+            Assert.DoesNotContain(
+                "journal",
+                Say(Alerts(spray).Single().Headline),
+                StringComparison.Ordinal
+            );
+            Assert.Contains(
+                "journal",
+                Say(Alerts(Window(standing)).Single().Headline),
+                StringComparison.Ordinal
+            );
+        }
+    }
+
+    [Fact]
+    public void Nobody_is_called_to_the_last_fall_feeding_once_it_is_to_be_without_nitrogen()
+    {
+        var feeding = Window(WindowStanding.Open) with { Kind = WindowKind.FinalFallFeeding };
+
+        Assert.NotEmpty(Alerts(feeding with { Best = new(Today, Today, Today.PlusDays(1), 1, 0) }));
+        Assert.Empty(
+            Alerts(
+                feeding with
+                {
+                    Best = new(Today.PlusDays(-9), Today.PlusDays(-5), Today.PlusDays(-1), 1, 0),
+                }
+            )
+        );
+    }
+
+    [Fact]
+    public void Work_that_does_not_press_is_told_as_open_even_late_in_it()
+    {
+        Assert.Equal(
+            WindowEvent.Opened,
+            Alerts(Window(WindowStanding.ClosingSoon) with { Kind = WindowKind.CoreAeration })
+                .Single()
+                .Event
+        );
+    }
+
+    [Fact]
     public void Events_with_nothing_to_do_are_not_told()
     {
         Assert.Empty(
@@ -110,7 +157,7 @@ public sealed class SeasonAlertsTests
             },
             Window(WindowStanding.ClosingSoon) with
             {
-                Kind = WindowKind.Dethatching,
+                Kind = WindowKind.LateFallFeeding,
             }
         );
 

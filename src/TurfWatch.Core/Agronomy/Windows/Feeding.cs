@@ -27,6 +27,9 @@ internal sealed record Feeding
     /// <summary>When it closes.</summary>
     public required DateSpread Closes { get; init; }
 
+    /// <summary>From this day on it is closing soon whatever the closing date; null when nothing says so.</summary>
+    public LocalDate? SoonFrom { get; init; }
+
     /// <summary>Best dates.</summary>
     public DateSpread? Best { get; init; }
 
@@ -79,7 +82,7 @@ internal sealed record Feeding
             Standing =
                 fed is not null ? WindowStanding.Done
                 : shut ? WindowStanding.Withheld
-                : Standings.Of(year, legal.Opens, legal.Closes),
+                : Standings.Of(year, legal.Opens, legal.Closes, SoonFrom),
             Opens = legal.Opens,
             Best = Best,
             Closes = legal.Closes,

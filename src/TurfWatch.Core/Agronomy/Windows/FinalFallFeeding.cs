@@ -77,8 +77,8 @@ internal static class FinalFallFeeding
         }
 
         var opens = Opens(year, season) ?? season.From;
-        var lastNitrogen = freeze.PlusDays(-LastNitrogenDaysBeforeFreeze);
         var last = LocalDate.Max(opens, Last(year, season, rest));
+        var lastNitrogen = LocalDate.Min(freeze.PlusDays(-LastNitrogenDaysBeforeFreeze), last);
         var closes = FirstDay.Of(
             year.Outlook,
             opens,
@@ -93,7 +93,8 @@ internal static class FinalFallFeeding
             Grass = grass.Kind,
             Name = Phrase.Of($"Last fall feeding of the {grass.Name}"),
             Opens = DateSpread.On(opens),
-            Best = Spreads.Between(opens, LocalDate.Min(lastNitrogen, last)),
+            Best = Spreads.Between(opens, lastNitrogen),
+            SoonFrom = lastNitrogen.PlusDays(-Standings.SoonDays),
             Closes = closes,
             NitrogenGM2 = late ? 0 : null,
             WithoutNitrogen = PotashAlone(year),
@@ -121,7 +122,9 @@ internal static class FinalFallFeeding
                     Phrase.Of(
                         $"The sources disagree. Florida stops nitrogen 8 weeks before the first frost, Clemson on September 1, Georgia in August; a Missouri text feeds low nitrogen and high potassium 4 to 6 weeks before, which here would be {freeze.PlusDays(-42)} to {freeze.PlusDays(-28)}. We take the careful side; in doubt, skip it."
                     ),
-                    Phrase.Of($"8 weeks before the usual first freeze is {lastNitrogen}"),
+                    Phrase.Of(
+                        $"8 weeks before the usual first freeze is {freeze.PlusDays(-LastNitrogenDaysBeforeFreeze)}"
+                    ),
                     Phrase.Of($"sources for and against"),
                     Source
                 ),

@@ -45,6 +45,21 @@ public sealed class OverseedTests
         Assert.InRange(window.Best!.Median!.Value, new LocalDate(2026, 10, 1), new(2026, 11, 7));
     }
 
+    // Texas AgriLife (McAfee, Havlak): mid to late October to early November.
+    [Fact]
+    public void In_north_Texas_it_is_open_from_mid_October_to_early_November()
+    {
+        foreach (var day in new LocalDate[] { new(2026, 10, 15), new(2026, 11, 5) })
+        {
+            var window = YearMaker.Rye(Town.Dallas, day).Window(WindowKind.Overseed);
+
+            Assert.Contains(
+                window.Standing,
+                new[] { WindowStanding.Open, WindowStanding.ClosingSoon }
+            );
+        }
+    }
+
     [Fact]
     public void It_opens_once_and_closes_once_whatever_the_soil_wobbles()
     {

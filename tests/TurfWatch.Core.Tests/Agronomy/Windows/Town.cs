@@ -18,6 +18,10 @@ internal sealed record Town(double[] MonthsF, double HalfDayRangeK, double Spell
     public static Town Atlanta { get; } =
         new([44.8, 48.5, 55.6, 63.2, 71.2, 78, 80.9, 80.2, 74.9, 64.7, 54.2, 47.3], 5.6);
 
+    /// <summary>Dallas, Texas.</summary>
+    public static Town Dallas { get; } =
+        new([46.3, 50.7, 58.4, 65.7, 74, 82, 86, 86, 79, 68.5, 57, 48], 5.5);
+
     /// <summary>Phoenix, Arizona; the edge of the city, cooler at night than its airport.</summary>
     public static Town Phoenix { get; } =
         new([54, 57.5, 63.5, 71, 80, 88.5, 93, 91.5, 86, 74, 61.5, 53], 8);

@@ -51,7 +51,11 @@ public static class GrowthNeedRule
             findings.Add(WinterHeight(morning));
         }
 
-        if (SeasonHeight(morning) is { } height)
+        if (
+            !NotYet(morning)
+            && (morning.Height.Reason != HeightReason.Shade || MowsTooLow(morning))
+            && SeasonHeight(morning) is { } height
+        )
         {
             findings.Add(height);
         }
@@ -63,6 +67,10 @@ public static class GrowthNeedRule
 
         return new([], findings.ToImmutable());
     }
+
+    // Shade stays: it is told to who mows too low for it, not every day.
+    private static bool MowsTooLow(Morning morning) =>
+        morning.Need.SetHeightCm < morning.Height.Cm - 0.01;
 
     /// <summary>The season's height, when it is not the usual one.</summary>
     public static Finding? SeasonHeight(Morning morning)
@@ -239,7 +247,7 @@ public static class GrowthNeedRule
     }
 
     private static string ByRecord(GrowthCorrection growth) =>
-        growth.FromRecord ? "; growth set by your own mowings" : "";
+        growth.FromRecord ? "; growth by what you measured" : "";
 
     private static Phrase NotYetText(MowingNeed need, Grass grass) =>
         (need.DueEarliest, need.DueLatest) switch

@@ -219,7 +219,7 @@ public static class MorningFacts
         {
             facts.Add(
                 new(
-                    Phrase.Of($"Growth by your mowings"),
+                    Phrase.Of($"Growth by what you measured"),
                     growth.Factor > 1
                         ? Phrase.Of($"{percent} faster than the book says")
                         : Phrase.Of($"{percent} slower than the book says")

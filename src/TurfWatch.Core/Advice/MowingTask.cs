@@ -115,6 +115,7 @@ public static class MowingTask
             [
                 Phrase.Of($"Set the mower to {set} and mow dry grass in the morning."),
                 Phrase.Of($"Leave the clippings unless they lie in clumps."),
+                .. need.Growth.FromRecord ? ImmutableArray<Phrase>.Empty : [Measure],
             ];
         }
 
@@ -160,6 +161,10 @@ public static class MowingTask
                 why,
                 []
             );
+
+    private static readonly Phrase Measure = Phrase.Of(
+        $"Measure the grass before you cut it and write the height down: that makes the growth your lawn's own."
+    );
 
     private static readonly ImmutableArray<Phrase> Safety =
     [

@@ -84,7 +84,7 @@ public static class Reasons
     private static bool OfUseAnyDay(Finding finding, Morning morning) =>
         finding.Rule switch
         {
-            DormantRule.Id or FrostRule.Id or FrozenGroundRule.Id or HazardsRule.Id => true,
+            DormantRule.Id or FrostRule.Id or HazardsRule.Id => true,
             OwnerHoursRule.Id or DroughtStressRule.Id or GrowthNeedRule.Id => morning.Growing.Canopy
                 == CanopyState.Active,
             _ => false,

@@ -4,16 +4,14 @@ namespace TurfWatch.Core.Agronomy;
 
 /// <summary>What one stretch between two mowings says of the growth.</summary>
 /// <param name="ReckonedCm">Growth that the model reckons [cm].</param>
-/// <param name="SeenCm">Growth that the journal tells [cm].</param>
-/// <param name="Measured">The height before the cut was measured; otherwise it is taken that the owner mows when due.</param>
-public readonly record struct GrowthObservation(double ReckonedCm, double SeenCm, bool Measured);
+/// <param name="SeenCm">Growth that was measured [cm].</param>
+public readonly record struct GrowthObservation(double ReckonedCm, double SeenCm);
 
 /// <summary>How an owner's record corrects the growth rate of the model.</summary>
 /// <param name="Factor">On the model's growth, <see cref="LeastFactor"/> to <see cref="MostFactor"/>.</param>
 /// <param name="Error">Likely error of the corrected growth, as a share of it; <see cref="PriorError"/> without a record.</param>
-/// <param name="Measured">Stretches with a measured height behind it.</param>
-/// <param name="Dated">Stretches known by their dates alone.</param>
-public readonly record struct GrowthCorrection(double Factor, double Error, int Measured, int Dated)
+/// <param name="Stretches">Stretches between mowings behind it.</param>
+public readonly record struct GrowthCorrection(double Factor, double Error, int Stretches)
 {
     /// <summary>Likely error of the growth model before a record has corrected it; judgement, no source.</summary>
     public const double PriorError = 0.35;
@@ -28,72 +26,49 @@ public readonly record struct GrowthCorrection(double Factor, double Error, int 
     // the pen or a lawn left alone; it pulls no harder than that.
     private const double FurthestLog = 1.0986;
     private const double RulerCm = 0.7;
-    private const double MeasuredScatter = 0.2;
-    private const double MeasuredTogether = 0.1;
-    private const double DatedScatter = 0.5;
-    private const double DatedTogether = 0.5;
+    private const double Scatter = 0.2;
+    private const double Together = 0.1;
 
     /// <summary>No record: the model as it stands.</summary>
-    public static GrowthCorrection None { get; } = new(1, PriorError, 0, 0);
+    public static GrowthCorrection None { get; } = new(1, PriorError, 0);
 
     /// <summary>Whether the record says anything.</summary>
-    public bool FromRecord => Measured + Dated > 0;
+    public bool FromRecord => Stretches > 0;
 
     /// <summary>
-    /// Bayes with normal errors in y = ln(seen/reckoned): the prior has mean 0 and deviation 0.35; measured heights
-    /// scatter by 0.2 and the ruler's and mower's 0.7 cm, and may all be off together by 0.1; mowing dates scatter by
-    /// 0.5 and may all be off together by 0.5, because an owner may always mow early or late. The larger of the
-    /// assumed and the seen scatter counts.
+    /// Bayes with normal errors in y = ln(seen/reckoned): the prior has mean 0 and deviation 0.35; the stretches scatter by
+    /// 0.2 and the ruler's and mower's 0.7 cm, and may all be off together by 0.1. The larger of the assumed and the seen
+    /// scatter counts.
     /// </summary>
-    /// <remarks>Conjugate normal update with a common error in each group (any text book of Bayesian statistics); the deviations are judgement.</remarks>
+    /// <remarks>Conjugate normal update with a common error (any text book of Bayesian statistics); the deviations are judgement.</remarks>
     /// <param name="observations">The stretches; those without growth on either side are left out.</param>
     public static GrowthCorrection Of(IEnumerable<GrowthObservation> observations)
     {
         var usable = observations
             .Where(o => o is { ReckonedCm: > 0, SeenCm: > 0 })
             .ToImmutableArray();
-        var measured = usable.Where(o => o.Measured).ToImmutableArray();
-        var dated = usable.Where(o => !o.Measured).ToImmutableArray();
-        var precision = 1 / (PriorError * PriorError);
-        double pull = 0;
-        Take(measured, MeasuredScatter, RulerCm, MeasuredTogether);
-        Take(dated, DatedScatter, 0, DatedTogether);
-        return usable.IsEmpty
-            ? None
-            : new(
-                Math.Clamp(Math.Exp(pull / precision), LeastFactor, MostFactor),
-                Math.Sqrt(1 / precision),
-                measured.Length,
-                dated.Length
-            );
-
-        void Take(
-            ImmutableArray<GrowthObservation> group,
-            double scatter,
-            double cm,
-            double together
-        )
+        if (usable.IsEmpty)
         {
-            if (group.IsEmpty)
-            {
-                return;
-            }
-
-            var seen = Spread([.. group.Select(Log)]);
-            double weights = 0,
-                sum = 0;
-            foreach (var o in group)
-            {
-                var own = Math.Max(scatter, seen);
-                var weight = 1 / ((own * own) + Math.Pow(cm / o.SeenCm, 2));
-                weights += weight;
-                sum += weight * Log(o);
-            }
-
-            var share = 1 / ((1 / weights) + (together * together));
-            precision += share;
-            pull += share * sum / weights;
+            return None;
         }
+
+        var scatter = Math.Max(Scatter, Spread([.. usable.Select(Log)]));
+        double weights = 0,
+            sum = 0;
+        foreach (var o in usable)
+        {
+            var weight = 1 / ((scatter * scatter) + Math.Pow(RulerCm / o.SeenCm, 2));
+            weights += weight;
+            sum += weight * Log(o);
+        }
+
+        var record = 1 / ((1 / weights) + (Together * Together));
+        var precision = (1 / (PriorError * PriorError)) + record;
+        return new(
+            Math.Clamp(Math.Exp(record * sum / weights / precision), LeastFactor, MostFactor),
+            Math.Sqrt(1 / precision),
+            usable.Length
+        );
     }
 
     private static double Log(GrowthObservation o) =>

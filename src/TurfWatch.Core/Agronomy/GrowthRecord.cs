@@ -13,9 +13,11 @@ public static class GrowthRecord
 
     /// <summary>
     /// One observation for each stretch from a mowing to the next, 2 to 45 days apart, whose weather is known for
-    /// three quarters. What grew is the height before the second cut, if told, else the height at which it was due
-    /// (1.5 times the height of the cut: the one-third rule), less the height of the first cut.
+    /// three quarters and whose end has a measured height before the cut: that, less the height of the first cut.
     /// </summary>
+    /// <remarks>
+    /// Dates alone say nothing that counts: who mows when told echoes the model, who mows on Saturdays his week.
+    /// </remarks>
     /// <param name="record">The journal.</param>
     /// <param name="date">Nothing later counts.</param>
     /// <param name="setHeightCm">Height of cut where the journal does not tell it [cm].</param>
@@ -35,7 +37,10 @@ public static class GrowthRecord
         {
             var (first, second) = (mowings[i - 1], mowings[i]);
             var days = Period.DaysBetween(first.Date, second.Date);
-            if (days is < ShortestDays or > LongestDays)
+            if (
+                days is < ShortestDays or > LongestDays
+                || second.HeightBeforeCm is not (> 0.5 and < 100)
+            )
             {
                 continue;
             }
@@ -46,12 +51,7 @@ public static class GrowthRecord
                 continue;
             }
 
-            var left = CutCm(first, setHeightCm);
-            var measured = second.HeightBeforeCm is > 0.5 and < 100;
-            var before = measured
-                ? second.HeightBeforeCm!.Value
-                : OneThirdRule.DueHeightCm(CutCm(second, setHeightCm));
-            found.Add(new(grown.Cm, before - left, measured));
+            found.Add(new(grown.Cm, second.HeightBeforeCm.Value - CutCm(first, setHeightCm)));
         }
 
         return found.ToImmutable();

@@ -1,5 +1,6 @@
 using CsCheck;
 using NodaTime;
+using TurfWatch.Core.Advice;
 using TurfWatch.Core.Agronomy;
 using TurfWatch.Core.Tests.Advice;
 using Xunit;
@@ -21,18 +22,9 @@ public sealed class GrowthCorrectionTests
     [Fact]
     public void One_measured_height_pulls_as_Bayes_has_it()
     {
-        var growth = GrowthCorrection.Of([new(4 / 1.5, 4, Measured: true)]);
+        var growth = GrowthCorrection.Of([new(4 / 1.5, 4)]);
         Assert.Equal(1.277, growth.Factor, 0.002);
         Assert.Equal(0.2205, growth.Error, 0.0005);
-    }
-
-    // The same for dates alone: variance 0.5² + 0.5² = 0.5, precision 2; mean 0.4055 x 2/10.163 = 0.0798, factor 1.083.
-    [Fact]
-    public void A_mowing_date_alone_pulls_little()
-    {
-        var growth = GrowthCorrection.Of([new(4 / 1.5, 4, Measured: false)]);
-        Assert.Equal(1.083, growth.Factor, 0.002);
-        Assert.InRange(growth.Error, 0.30, 0.34);
     }
 
     [Theory]
@@ -49,7 +41,7 @@ public sealed class GrowthCorrectionTests
             {
                 var reckoned = 2 + (4 * random.NextDouble());
                 var seen = (truth * reckoned) + (0.7 * Normal(random));
-                return new GrowthObservation(reckoned, seen, Measured: true);
+                return new GrowthObservation(reckoned, seen);
             })
             .ToList();
         var after5 = GrowthCorrection.Of(record.Take(5));
@@ -59,21 +51,23 @@ public sealed class GrowthCorrectionTests
         Assert.InRange(after30.Error, 0.09, 0.15);
     }
 
-    // An owner who always mows at half the time it takes: the model must not follow all the way.
+    // Who mows when told gives back what the model said; who mows on Saturdays gives back his week.
     [Fact]
-    public void Mowing_dates_alone_never_settle_the_rate()
+    public void Mowing_dates_without_a_measured_height_say_nothing()
     {
-        var growth = GrowthCorrection.Of(
-            Enumerable.Repeat(new GrowthObservation(2, 4, Measured: false), 100)
-        );
-        Assert.InRange(growth.Factor, 1.1, 1.35);
-        Assert.True(growth.Error > 0.25);
+        var maker = new LawnYearMaker();
+        for (var back = 60; back >= 4; back -= 4)
+        {
+            maker.Journal(JournalKind.Mowed, back, 7.62);
+        }
+
+        Assert.Equal(GrowthCorrection.None, Morning.Of(maker.Build()).Need.Growth);
     }
 
     [Fact]
     public void The_wildest_record_stays_within_bounds() =>
-        Gen.Select(Gen.Double[-5, 40], Gen.Double[-200, 200], Gen.Bool)
-            .Select((r, s, m) => new GrowthObservation(r, s, m))
+        Gen.Select(Gen.Double[-5, 40], Gen.Double[-200, 200])
+            .Select((r, s) => new GrowthObservation(r, s))
             .List[0, 40]
             .Sample(record =>
             {
@@ -89,8 +83,8 @@ public sealed class GrowthCorrectionTests
     [Fact]
     public void One_slip_of_the_pen_moves_a_long_record_little()
     {
-        var sound = Enumerable.Repeat(new GrowthObservation(4, 4, Measured: true), 12).ToList();
-        var slipped = GrowthCorrection.Of([.. sound, new(4, 80, Measured: true)]);
+        var sound = Enumerable.Repeat(new GrowthObservation(4, 4), 12).ToList();
+        var slipped = GrowthCorrection.Of([.. sound, new(4, 80)]);
         Assert.InRange(slipped.Factor, 0.95, 1.2);
     }
 
@@ -117,7 +111,7 @@ public sealed class GrowthCorrectionTests
             year.Outlook.Past,
             year.Date
         );
-        Assert.Equal((6, 0), (growth.Measured, growth.Dated));
+        Assert.Equal(6, growth.Stretches);
         Assert.Equal(7.0 / 6, growth.Factor, 0.03);
     }
 
@@ -132,6 +126,9 @@ public sealed class GrowthCorrectionTests
             Overseed = GrassKind.PerennialRyegrass,
         };
         maker.Journal(JournalKind.Mowed, 40, 3).Journal(JournalKind.Mowed, 33, 3);
+        maker.Morning.Record = new([
+            .. maker.Morning.Record.Entries.Select(e => e with { HeightBeforeCm = 6 }),
+        ]);
         var year = maker.Build();
         var rye = GrowingGrass.On(year.Lawn, year.Date, 14);
         Assert.True(rye.IsOverseed);
@@ -161,7 +158,7 @@ public sealed class GrowthCorrectionTests
             );
 
         var book = Need(GrowthCorrection.None);
-        var own = Need(new(1.5, 0.1, 20, 0));
+        var own = Need(new(1.5, 0.1, 20));
         Assert.True(own.DueLatest < book.DueLatest);
         Assert.True(
             Period.DaysBetween(own.DueEarliest!.Value, own.DueLatest!.Value)

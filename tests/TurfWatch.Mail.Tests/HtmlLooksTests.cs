@@ -19,7 +19,7 @@ public sealed class HtmlLooksTests(HtmlLooksTests.Chromium chromium)
         get
         {
             var data = new TheoryData<string, ColorScheme>();
-            foreach (var name in Samples.All.Keys)
+            foreach (var name in Samples.All.Keys.Concat(Samples.Notices.Keys))
             {
                 data.Add(name, ColorScheme.Light);
                 data.Add(name, ColorScheme.Dark);
@@ -43,8 +43,11 @@ public sealed class HtmlLooksTests(HtmlLooksTests.Chromium chromium)
         var page = await context.NewPageAsync();
         var requests = new List<string>();
         page.Request += (_, request) => requests.Add(request.Url);
+        var composer = TestComposer.Make();
         await page.SetContentAsync(
-            TestComposer.Make().Render(Samples.All[name], Samples.Reader).Html
+            Samples.Notices.TryGetValue(name, out var notice)
+                ? composer.Render(notice, Samples.Reader.Id).Html
+                : composer.Render(Samples.All[name], Samples.Reader).Html
         );
 
         var overflows = new List<string>();

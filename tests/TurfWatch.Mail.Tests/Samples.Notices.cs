@@ -4,6 +4,13 @@ namespace TurfWatch.Mail.Tests;
 
 public static partial class Samples
 {
+    public static IReadOnlyDictionary<string, Notice> Notices { get; } =
+        new Dictionary<string, Notice>(StringComparer.Ordinal)
+        {
+            ["receipt"] = MowedReceipt(),
+            ["confirmation"] = ConfirmationNotice(),
+        };
+
     /// <summary>What an owner gets who wrote "mowed 2 in".</summary>
     public static Notice MowedReceipt() =>
         new()

@@ -232,6 +232,30 @@ public sealed class SmtpTransportTests
     }
 
     [Fact]
+    public async Task A_receipt_goes_out_with_the_empty_return_path()
+    {
+        var row = Row() with { EnvelopeSender = "" };
+        await using (var server = FaultySmtp.Start())
+        {
+            Assert.IsType<SendOutcome.Accepted>(await SendAsync(server, row));
+            Assert.Equal("", Assert.Single(server.Taken).Sender);
+        }
+
+        await using var sink = await SmtpSink.StartAsync(Ct);
+        await using (var transport = new SmtpTransport(Options(sink.Port), TimeProvider.System))
+        {
+            Assert.IsType<SendOutcome.Accepted>(await transport.SendAsync(row, Ct));
+        }
+
+        // RFC 5321 4.5.5, in the words of the other side.
+        Assert.Contains(
+            "X-Mail-Args: <>",
+            Assert.Single(sink.Messages()),
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
     public async Task An_address_in_an_answer_is_masked_before_it_reaches_a_row_or_a_log()
     {
         await using var server = FaultySmtp.Start(

@@ -3,6 +3,7 @@ using TurfWatch.Core;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Mail;
+using TurfWatch.Mail.Reading;
 using TurfWatch.Store;
 using TurfWatch.Weather.Http;
 
@@ -47,6 +48,7 @@ internal static class Checks
         };
         await StoreAsync(settings.Get<StoreOptions>(), terminal, findings, cancel);
         await MailAsync(settings, terminal, findings, cancel);
+        await InboxAsync(settings, terminal, findings, cancel);
         var weather = settings.Get<WeatherOptions>();
         foreach (
             var (name, origin) in settings
@@ -146,6 +148,38 @@ internal static class Checks
                 )
             );
         }
+    }
+
+    private static async Task InboxAsync(
+        Settings settings,
+        Terminal terminal,
+        List<CheckFinding> findings,
+        CancellationToken cancel
+    )
+    {
+        var inbox = settings.Get<InboxOptions>();
+        if (!inbox.Configured)
+        {
+            findings.Add(
+                new(
+                    "inbox",
+                    CheckState.Mind,
+                    "Mail:Inbox:Host is not set: answers are not read, and refused mail goes to Mail:Sender:FromAddress"
+                )
+            );
+            return;
+        }
+
+        await using var mailbox = new ImapMailbox(
+            inbox,
+            settings.Get<SenderOptions>(),
+            terminal.Clock
+        );
+        findings.Add(
+            await mailbox.CheckAsync(cancel) is { } problem
+                ? new("inbox", CheckState.Wrong, problem)
+                : new("inbox", CheckState.Well, $"the mailbox at {inbox.Host} lets us in")
+        );
     }
 
     private static async Task WeatherAsync(

@@ -17,11 +17,12 @@ public readonly record struct MailboxPosition(uint Validity, uint Uid);
 public sealed class ImapMailbox(InboxOptions options, SenderOptions sender, TimeProvider time)
     : IAsyncDisposable
 {
-    private static readonly TimeSpan FirstPause = TimeSpan.FromSeconds(5);
-
     private ImapSession? _session;
     private DateTimeOffset _leaveAloneUntil = DateTimeOffset.MinValue;
-    private TimeSpan _pause = FirstPause;
+    private TimeSpan? _pause;
+
+    /// <summary>How long the server is left alone after the first failure.</summary>
+    internal TimeSpan FirstPause { get; init; } = TimeSpan.FromSeconds(5);
 
     /// <summary>Why the mailbox cannot be read at present, in one sentence; null when it can.</summary>
     public string? Down { get; private set; }
@@ -189,7 +190,7 @@ public sealed class ImapMailbox(InboxOptions options, SenderOptions sender, Time
             }
 
             var result = await work(_session);
-            (Down, _pause, _leaveAloneUntil) = (null, FirstPause, DateTimeOffset.MinValue);
+            (Down, _pause, _leaveAloneUntil) = (null, null, DateTimeOffset.MinValue);
             return result;
         }
         catch (Exception e) when (ImapFailure.IsExpected(e, cancellationToken))
@@ -209,8 +210,8 @@ public sealed class ImapMailbox(InboxOptions options, SenderOptions sender, Time
     private void Failed(Exception e)
     {
         Down = ImapFailure.Explain(e, options);
-        _leaveAloneUntil = time.GetUtcNow() + _pause;
-        _pause = Shorter(2 * _pause, options.ReconnectCap);
+        _pause = _pause is { } last ? Shorter(2 * last, options.ReconnectCap) : FirstPause;
+        _leaveAloneUntil = time.GetUtcNow() + _pause.Value;
         _session?.Dispose();
         _session = null;
     }

@@ -90,7 +90,7 @@ public sealed class InboundReaderTests
         {
             var watch = System.Diagnostics.Stopwatch.StartNew();
             Bounded(InboundCorpus.Read(Encoding.ASCII.GetBytes(monster)));
-            Assert.True(watch.Elapsed < TimeSpan.FromSeconds(20), monster[..200]);
+            Assert.True(watch.Elapsed < TimeSpan.FromSeconds(60), monster[..200]);
         }
     }
 

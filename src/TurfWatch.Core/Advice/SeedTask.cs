@@ -43,8 +43,10 @@ public static class SeedTask
         {
             yield return new(
                 Phrase.Of($"Mend the dog spots"),
-                PetSpots.Steps(year.Lawn),
-                SeedAmounts.Phrases(year.Lawn, open.Grass, SeedPurpose.BareSpots),
+                PetSpots.Steps(year.Lawn, open.Grass),
+                open.Grass == year.Lawn.Grass
+                    ? SeedAmounts.Phrases(year.Lawn, open.Grass, SeedPurpose.BareSpots)
+                    : [],
                 Found(
                     Phrase.Of($"Seed comes up now, so dead centres can be sown."),
                     Phrase.Of($"dogs use the lawn"),
@@ -213,7 +215,14 @@ public static class SeedTask
                     $"If nothing came at all, think of old seed, of what was put down against weeds, and of days on which it dried."
                 ),
             ],
-            SeedAmounts.Phrases(year.Lawn, grass.Kind, SeedPurpose.BareSpots),
+            grass.Kind == year.Lawn.Grass
+                ? SeedAmounts.Phrases(year.Lawn, grass.Kind, SeedPurpose.BareSpots)
+                :
+                [
+                    .. SeedAmounts
+                        .Phrases(year.Lawn, grass.Kind, SeedPurpose.WinterOverseed)
+                        .Take(1),
+                ],
             Found(
                 Phrase.Of($"It should be up by now."),
                 Phrase.Of($"sown on {sown}"),

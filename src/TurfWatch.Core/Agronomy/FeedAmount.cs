@@ -99,9 +99,22 @@ public static class FeedAmount
                 );
             }
 
-            var grades = Usual(lean, SoilWantsPhosphate(lawn));
+            var grades = Usual(lean, SoilWantsPhosphate(lawn), law.SlowSharePercent > 0);
             said.Add(Product(lawn, nitrogenGM2, grades[0], ""));
             said.AddRange(grades.Skip(1).Select(g => Product(lawn, nitrogenGM2, g, "Or instead ")));
+        }
+
+        if (law.SlowSharePercent > 0)
+        {
+            said.Add(
+                lawn.Fertilizer is { } at && Acidity.Of(at) is { } salt
+                    ? Phrase.Of(
+                        $"{law.Name} law asks for at least {Quantity.Percent(law.SlowSharePercent)} of the nitrogen in slow-release form; {at.Text} is {salt.Name} and has none."
+                    )
+                    : Phrase.Of(
+                        $"{law.Name} law asks for at least {Quantity.Percent(law.SlowSharePercent)} of the nitrogen in slow-release form: look for it on the label."
+                    )
+            );
         }
 
         var ceiling = Need(lawn, grass ?? lawn.Grass).FeedingMaxGM2;
@@ -134,12 +147,15 @@ public static class FeedAmount
     private static bool SoilWantsPhosphate(Lawn lawn) =>
         lawn.SoilTest?.PhosphorusMgKg < LowPhosphorusMgKg;
 
-    private static FertilizerGrade[] Usual(FeedLean lean, bool phosphate) =>
-        (lean, phosphate) switch
+    // Where law asks for slow-release nitrogen, the salts that have none are left out.
+    private static FertilizerGrade[] Usual(FeedLean lean, bool phosphate, bool slow) =>
+        (lean, phosphate, slow) switch
         {
-            (FeedLean.Potash, true) => [EvenPotash, MostlyPotash, Even],
-            (FeedLean.Potash, false) => [EvenPotash, MostlyPotash],
-            (_, true) => [.. Plain, Mixed],
+            (FeedLean.Potash, true, _) => [EvenPotash, MostlyPotash, Even],
+            (FeedLean.Potash, false, _) => [EvenPotash, MostlyPotash],
+            (_, true, true) => [MixedWithoutPhosphate, Mixed],
+            (_, false, true) => [MixedWithoutPhosphate, EvenPotash],
+            (_, true, _) => [.. Plain, Mixed],
             _ => [.. Plain, MixedWithoutPhosphate],
         };
 

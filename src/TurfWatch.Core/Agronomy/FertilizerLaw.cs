@@ -134,6 +134,14 @@ public sealed record FertilizerLaw(
     /// <summary>Most nitrogen in a year [g/m²].</summary>
     public double SeasonCapGM2 => Least(r => r.SeasonGM2);
 
+    /// <summary>Least share of slow-release nitrogen [%]; 0 when we know of none.</summary>
+    public double SlowSharePercent =>
+        Rules
+            .Where(r => r.HoldsOn(Date))
+            .Select(r => r.SlowSharePercent ?? 0)
+            .DefaultIfEmpty(0)
+            .Max();
+
     /// <summary>Whether phosphorus needs a soil test on an established lawn.</summary>
     public bool PhosphorusNeedsTest => Rule(LawKind.PhosphorusTest) is not null;
 

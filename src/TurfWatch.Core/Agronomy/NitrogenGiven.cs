@@ -28,6 +28,9 @@ public sealed record NitrogenGiven(
     /// <summary>Days of soil that tell which of two grasses a feeding went to.</summary>
     private const int SoilDays = 5;
 
+    /// <summary>The season of an overseed begins with this month.</summary>
+    private const int OverseedMonth = 8;
+
     /// <summary>Nitrogen left up to the season's ceiling [g/m²], 0 or more.</summary>
     public double RoomGM2 => Math.Max(0, Need.SeasonMaxGM2 - NitrogenGM2);
 
@@ -36,7 +39,7 @@ public sealed record NitrogenGiven(
 
     /// <summary>
     /// One for the base and, where there is one, one for the overseed. A feeding whose grass is not told is that of the
-    /// grass that led on its date (<see cref="GrowingGrass"/>).
+    /// overseed in fall when it led (<see cref="GrowingGrass"/>) and in spring while the base was at rest, else of the base.
     /// </summary>
     /// <param name="lawn">The lawn.</param>
     /// <param name="record">Its journal.</param>
@@ -89,10 +92,21 @@ public sealed record NitrogenGiven(
         return double.IsNaN(mean) ? null : mean;
     }
 
-    private static GrassKind Led(Lawn lawn, LocalDate date, SiteDays? past) =>
-        GrowingGrass.On(lawn, date, SoilBefore(past, date)) is { IsOverseed: true } over
+    // In fall the one that leads; from January on the overseed only while the base is at rest: what an owner spreads
+    // once the base is green is meant for it, though rye may still outgrow it.
+    private static GrassKind Led(Lawn lawn, LocalDate date, SiteDays? past)
+    {
+        var soilC = SoilBefore(past, date);
+        return
+            GrowingGrass.On(lawn, date, soilC) is { IsOverseed: true } over
+            && (
+                date.Month >= OverseedMonth
+                || GrowingGrass.On(lawn with { Overseed = null }, date, soilC).Canopy
+                    == CanopyState.Dormant
+            )
             ? over.Grass.Kind
             : lawn.Grass;
+    }
 
     private static LocalDate SeasonStart(Lawn lawn, GrassKind grass, LocalDate date)
     {
@@ -101,7 +115,7 @@ public sealed record NitrogenGiven(
             return new(date.Year, 1, 1);
         }
 
-        var august = new LocalDate(date.Year, 8, 1);
+        var august = new LocalDate(date.Year, OverseedMonth, 1);
         return august <= date ? august : august.PlusYears(-1);
     }
 

@@ -23,21 +23,22 @@ public static class PetSpots
 
     /// <summary>What to do with the spots, in order.</summary>
     /// <param name="lawn">The lawn.</param>
-    public static ImmutableArray<Phrase> Steps(Lawn lawn)
+    /// <param name="sown">The grass whose seeding window is open.</param>
+    public static ImmutableArray<Phrase> Steps(Lawn lawn, GrassKind sown)
     {
-        var seeded = Grasses.Of(lawn.Grass).Seed is not null;
+        var name = Grasses.Of(lawn.Grass).Name;
         return
         [
             Phrase.Of(
                 $"Soak a fresh spot at once, within hours at the latest: about {Quantity.WaterMm(FlushMm)} of water on it. Powders and gypsum do not help."
             ),
             Phrase.Of($"Mow the tall ring with the rest; do not feed it."),
-            seeded
+            sown == lawn.Grass
                 ? Phrase.Of(
-                    $"Where the centre is dead, flush it, scratch it open and sow {Grasses.Of(lawn.Grass).Name} into it when its season is open."
+                    $"Where the centre is dead, flush it, scratch it open and sow {name} into it."
                 )
                 : Phrase.Of(
-                    $"Where the centre is dead, flush it and let the edge grow in, or set a plug of {Grasses.Of(lawn.Grass).Name}."
+                    $"Where the centre is dead, flush it, scratch it open and sow the {Grasses.Of(sown).Name} over it with the rest; the {name} closes it from the edge in summer, or set a plug then."
                 ),
         ];
     }

@@ -238,6 +238,23 @@ public sealed class FeedingTaskTests
         Assert.All(NitrogenFacts.Findings(year), f => Assert.Equal(AdviceWeight.Informs, f.Weight));
     }
 
+    // Rye may outgrow bermudagrass into May, but what is spread on green bermudagrass is meant for it.
+    [Theory]
+    [InlineData(2, 10, GrassKind.PerennialRyegrass)]
+    [InlineData(5, 20, GrassKind.Bermuda)]
+    [InlineData(7, 1, GrassKind.Bermuda)]
+    [InlineData(11, 1, GrassKind.PerennialRyegrass)]
+    public void A_feeding_counts_for_the_grass_it_was_meant_for(int month, int day, GrassKind meant)
+    {
+        var fed = new LocalDate(2026, month, day);
+        var year = YearMaker
+            .Rye(Town.ElPaso, fed.PlusDays(3))
+            .Noted(JournalKind.Fed, fed, 0.5 * Lb)
+            .Build();
+        var given = NitrogenGiven.Of(year.Lawn, year.Record, year.Date, year.Outlook.Past);
+        Assert.Equal(meant, Assert.Single(given, g => g.Feedings == 1).Grass);
+    }
+
     [Fact]
     public void Too_much_on_record_is_a_caution()
     {

@@ -132,6 +132,19 @@ public sealed class SeedTaskTests
     }
 
     [Fact]
+    public void In_an_overseeded_lawn_rye_covers_the_dog_spots()
+    {
+        var maker = Rye();
+        maker.Lawn = maker.Lawn with { Pets = true };
+        var spots = SeedTask
+            .Of(WorkYear.Of(maker), WorkYear.Open(WindowKind.Overseed, GrassKind.PerennialRyegrass))
+            .Last();
+        Assert.Contains(spots.Steps, s => Says(s, "sow the perennial ryegrass over it"));
+        Assert.Contains(spots.Steps, s => Says(s, "the bermudagrass closes it"));
+        Assert.Empty(spots.Amounts);
+    }
+
+    [Fact]
     public void Without_window_or_sowing_there_is_nothing_to_do() =>
         Assert.Empty(SeedTask.Of(WorkYear.Of(Rye()), []));
 

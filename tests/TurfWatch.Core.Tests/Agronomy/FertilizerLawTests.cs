@@ -109,6 +109,27 @@ public sealed class FertilizerLawTests
         );
     }
 
+    // Rutgers on New Jersey's law: a fifth of the nitrogen slow-release; urea and ammonium sulfate have none.
+    [Fact]
+    public void Where_law_asks_for_slow_nitrogen_quick_salts_are_not_offered()
+    {
+        var lawn = new Lawn
+        {
+            Place = new("08540", "Princeton", "NJ", 40.35, -74.66, "America/New_York"),
+            Grass = GrassKind.TallFescue,
+        };
+        var usual = FeedAmount.Phrases(lawn, 0.7 * Lb).Select(Text).ToList();
+        Assert.DoesNotContain(usual, s => s.Contains("46-0-0", StringComparison.Ordinal));
+        Assert.Contains(usual, s => s.Contains("at least 20 %", StringComparison.Ordinal));
+        var own = FeedAmount.Phrases(lawn with { Fertilizer = new(46, 0, 0) }, 0.7 * Lb);
+        Assert.Contains(
+            own.Select(Text),
+            s => s.Contains("is urea and has none", StringComparison.Ordinal)
+        );
+    }
+
+    private static string Text(Phrase phrase) => phrase.InUs(DateTimeZone.Utc);
+
     private static LocalDate Day(string text) =>
         NodaTime.Text.LocalDatePattern.Iso.Parse(text).Value;
 }

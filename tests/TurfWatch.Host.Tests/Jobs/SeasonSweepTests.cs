@@ -150,7 +150,7 @@ public sealed class SeasonSweepTests : IAsyncLifetime
     public async Task A_newcomer_gets_the_open_windows_and_never_what_was_over()
     {
         _windows[WindowKind.Overseed] = WindowStanding.Closed;
-        _windows[WindowKind.FinalFallFeeding] = WindowStanding.Open;
+        _windows[WindowKind.CoolFallFeeding] = WindowStanding.Open;
         _clock.SetUtcNow((Wednesday - Duration.FromHours(1)).ToDateTimeOffset());
         await AddAsync(lawn => lawn with { DigestDay = IsoDayOfWeek.Monday });
 
@@ -159,11 +159,11 @@ public sealed class SeasonSweepTests : IAsyncLifetime
             await SweepAtAsync(Wednesday + Duration.FromDays(day) + Duration.FromMinutes(10));
         }
 
-        Assert.Equal(["FinalFallFeeding:2026:Opened#1", "2026-W41#1"], await KeysAsync());
-        // A window that closes while the lawn is with us is told.
-        _windows[WindowKind.FinalFallFeeding] = WindowStanding.Closed;
+        Assert.Equal(["CoolFallFeeding:2026:Opened#1", "2026-W41#1"], await KeysAsync());
+        // A window that closes while the lawn is with us is told, where the work is missed for a year.
+        _windows[WindowKind.CoolFallFeeding] = WindowStanding.Closed;
         await SweepAtAsync(Wednesday + Duration.FromDays(6) + Duration.FromMinutes(10));
-        Assert.Contains("FinalFallFeeding:2026:Closed#1", await KeysAsync());
+        Assert.Contains("CoolFallFeeding:2026:Closed#1", await KeysAsync());
     }
 
     [Fact]

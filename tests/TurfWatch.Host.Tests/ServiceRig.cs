@@ -50,7 +50,7 @@ internal sealed class ServiceRig : IAsyncDisposable
                   "Store": { "DataDirectory": "{{scratch.Folder}}/data" },
                   "Web": { "Listen": "http://127.0.0.1:0" },
                   "Log": { "Level": "Error" },
-                  "Jobs": { "FetchSweep": "00:00:01", "MorningSweep": "00:00:01", "DeliverSweep": "00:00:01" }{{more}}
+                  "Jobs": { "FetchSweep": "00:00:01", "MorningSweep": "00:00:01", "SeasonSweep": "00:00:01", "DeliverSweep": "00:00:01" }{{more}}
                 }
                 """
             ),

@@ -4,7 +4,7 @@ using TurfWatch.Host.Demo;
 
 namespace TurfWatch.Host.Commands;
 
-/// <summary><c>turfwatch demo</c>: a year of mornings in a minute or two.</summary>
+/// <summary><c>turfwatch demo</c>: a year on three lawns in a minute or two.</summary>
 internal static class DemoCommand
 {
     private const int MostDays = 366;
@@ -30,7 +30,7 @@ internal static class DemoCommand
             "demo",
             """
             Runs a whole year of invented weather for three invented households through the real pipeline,
-            into a folder with a page of every message. Needs no configuration, no network, no account.
+            into a folder with a page of every message: mornings, alerts, weekly digests. Needs no configuration, no network, no account.
 
             Example: turfwatch demo --days 60 --out out/demo
             """
@@ -93,13 +93,22 @@ internal static class DemoCommand
         );
         var index = Path.Combine(folder, "index.html");
         await File.WriteAllTextAsync(index, DemoPages.Index(years), cancel);
+        foreach (var year in years)
+        {
+            await File.WriteAllTextAsync(
+                Path.Combine(folder, year.Household.Key, "index.html"),
+                DemoHouseholdPage.Make(year),
+                cancel
+            );
+        }
+
         await File.WriteAllTextAsync(
             Path.Combine(folder, "summary.html"),
             DemoPages.Summary(years),
             cancel
         );
         await terminal.Out.WriteLineAsync(
-            $"{years.Sum(y => y.Days.Count)} messages written. Open {index} in a browser."
+            $"{years.Sum(y => y.Days.Count + y.Days.Sum(d => d.Season.Count))} messages written. Open {index} in a browser."
         );
     }
 }

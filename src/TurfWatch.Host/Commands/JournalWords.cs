@@ -25,7 +25,11 @@ internal static class JournalWords
             "N-P-K",
             "Of the fertilizer that was given, for example 24-0-11; the amount is then that of the product."
         ),
-        ("grass", "GRASS", "What was seeded or came up, for example perennial-ryegrass."),
+        (
+            "grass",
+            "GRASS",
+            "What was seeded, came up or was fed, for example perennial-ryegrass; of two grasses on one lawn."
+        ),
         (
             "before",
             "HEIGHT",
@@ -150,7 +154,7 @@ internal static class JournalWords
         [
             ("amount", [.. Enum.GetValues<JournalKind>().Where(k => k != JournalKind.Germinated)]),
             ("grade", [JournalKind.Fed]),
-            ("grass", [JournalKind.Seeded, JournalKind.Germinated]),
+            ("grass", [JournalKind.Seeded, JournalKind.Germinated, JournalKind.Fed]),
             ("before", [JournalKind.Mowed]),
             ("time", [JournalKind.SoilMeasured]),
         ];

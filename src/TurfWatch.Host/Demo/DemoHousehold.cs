@@ -39,6 +39,9 @@ internal sealed record DemoHousehold(
                 AreaM2 = 140,
                 Soil = SoilTexture.SandyLoam,
                 Irrigated = true,
+                SprinklerMmH = 15,
+                WaterDays = [IsoDayOfWeek.Tuesday, IsoDayOfWeek.Friday],
+                Fertilizer = new FertilizerGrade(24, 0, 11),
                 MessageTime = new LocalTime(8, 30),
                 MowFrom = new LocalTime(6, 0),
                 MowUntil = new LocalTime(19, 0),
@@ -60,6 +63,14 @@ internal sealed record DemoHousehold(
                 AreaM2 = 900,
                 Soil = SoilTexture.ClayLoam,
                 Shade = Shade.Partial,
+                Pets = true,
+                SoilTest = new SoilTest
+                {
+                    Date = new LocalDate(2025, 3, 14),
+                    Ph = 5.6,
+                    PhosphorusMgKg = 18,
+                    PotassiumMgKg = 95,
+                },
                 MessageTime = new LocalTime(6, 30),
                 MowFrom = new LocalTime(8, 0),
                 MowUntil = new LocalTime(20, 0),
@@ -90,6 +101,8 @@ internal sealed record DemoHousehold(
                 Grass = GrassKind.KentuckyBluegrass,
                 AreaM2 = 520,
                 Soil = SoilTexture.Loam,
+                Fertilizer = new FertilizerGrade(30, 0, 6),
+                DigestDay = IsoDayOfWeek.Sunday,
                 MessageTime = new LocalTime(8, 45),
                 MowFrom = new LocalTime(8, 0),
                 MowUntil = new LocalTime(20, 30),
@@ -105,7 +118,7 @@ internal sealed record DemoHousehold(
             290,
             InventedClimate.North,
             0.8,
-            33
+            34
         ),
     ];
 }

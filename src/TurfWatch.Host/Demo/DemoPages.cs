@@ -1,52 +1,24 @@
-using System.Globalization;
-using System.Net;
 using System.Text;
-using NodaTime;
 using TurfWatch.Core;
+using static TurfWatch.Host.Demo.DemoFrame;
 
 namespace TurfWatch.Host.Demo;
 
-/// <summary>The pages of the demo folder: every message month by month, and the year in one page.</summary>
+/// <summary>The first page of the demo folder, and the year of all lawns in one page.</summary>
 internal static class DemoPages
 {
-    private const string Style = """
-        :root { color-scheme: light dark; --back: #f4f6f1; --text: #1c241a; --soft: #55604f; --card: #fff; --line: #c9d1c3; --link: #20561b;
-          --now: #2f6b28; --now-t: #fff; --from: #cfe6c6; --from-t: #14310f; --wait: #eceadc; --wait-t: #3d3a26; --not: #f3dcd3; --not-t: #59230f }
-        @media (prefers-color-scheme: dark) { :root { --back: #141913; --text: #e6ebe3; --soft: #aab5a3; --card: #1d241b; --line: #434e3b; --link: #a5d49b;
-          --now: #9ed392; --now-t: #0f220b; --from: #2e4a27; --from-t: #d7ecd0; --wait: #35332a; --wait-t: #dedac4; --not: #4a2a20; --not-t: #f3d3c7 } }
-        body { margin: 0; background: var(--back); color: var(--text); font: 1rem/1.5 system-ui, sans-serif }
-        main { max-width: 62rem; margin: 0 auto; padding: 1rem }
-        h1 { font-size: 1.6rem; line-height: 1.2; margin: .5rem 0 } h2 { font-size: 1.25rem; margin: .75rem 0 .25rem } h3 { font-size: 1rem; margin: 1rem 0 .25rem }
-        p { max-width: 44rem; margin: .4rem 0 } .soft { color: var(--soft) } a { color: var(--link) }
-        nav ul { padding: 0; list-style: none; display: flex; flex-wrap: wrap; gap: .25rem 1rem } nav a { display: inline-block; padding: .25rem 0 }
-        section { background: var(--card); border: 1px solid var(--line); border-radius: .5rem; padding: .25rem 1rem 1rem; margin: 1rem 0 }
-        .days { display: flex; flex-wrap: wrap; gap: 3px; padding: 0; margin: .25rem 0; list-style: none }
-        .days a { display: block; width: 1.7rem; padding: .15rem 0; border-radius: 4px; text-align: center; text-decoration: none; font-size: .8rem; line-height: 1.15 }
-        .days b { display: block; font-size: .95rem } .days a:hover, .days a:focus-visible { outline: 2px solid var(--text) }
-        .now { background: var(--now); color: var(--now-t) } .from { background: var(--from); color: var(--from-t) }
-        .wait { background: var(--wait); color: var(--wait-t) } .not { background: var(--not); color: var(--not-t) }
-        .key span { display: inline-block; border-radius: 4px; padding: 0 .4rem; margin: 0 .5rem .25rem 0 }
-        details { margin: .25rem 0 } summary { cursor: pointer; color: var(--link); min-height: 1.6rem }
-        .wide { overflow-x: auto } table { border-collapse: collapse; font-size: .9rem } .year th, .year td { white-space: nowrap } th, td { text-align: left; padding: .25rem .75rem .25rem 0; border-bottom: 1px solid var(--line); vertical-align: top }
-        td.n, th.n { text-align: right; white-space: nowrap } th[scope=row] { white-space: nowrap }
-        """;
-
     public static string Index(IReadOnlyList<DemoYear> years)
     {
         var body = new StringBuilder();
-        var messages = years.Sum(y => y.Days.Count);
+        var mornings = years.Sum(y => y.Days.Count);
         body.Append(
             $"""
-            <h1>{messages} mornings on three lawns</h1>
-            <p>Each square is one morning and opens the message that its owners got. The people, the towns and the weather are invented;
-            everything else is the service at work: the soil and dew of each lawn are computed hour by hour, the forecast is wrong by as much as
-            forecasts are, the owners act on what they read, and tomorrow's message knows it.</p>
-            <p class="key"><span class="now">● mow now</span><span class="from">◐ mow from a later hour</span><span class="wait">– wait</span><span class="not">× not today</span> An underlined day: they mowed.</p>
-            <nav aria-label="Contents"><ul><li><a href="summary.html">The year on one page</a></li>{string.Concat(
-                years.Select(y =>
-                    $"<li><a href=\"#{y.Household.Key}\">{Text(y.Household.Lawn.Place.Name)}</a></li>"
-                )
-            )}</ul></nav>
+            <h1>{mornings} mornings on three lawns, and their season</h1>
+            <p>Follow a household through its year: what it was told each morning, when the season's windows opened and closed, the digest of each week, and
+            what its owners did about it. The people, the towns and the weather are invented; everything else is the service at work: the soil and dew of each
+            lawn are computed hour by hour, the forecast is wrong by as much as forecasts are, the dates ahead come from twenty invented past years, the owners
+            act on what they read, and tomorrow's message knows it.</p>
+            <p><a href="summary.html">The year on one page</a></p>
 
             """
         );
@@ -55,13 +27,13 @@ internal static class DemoPages
             Household(body, year);
         }
 
-        return Page("TurfWatch demo: every message", body.ToString());
+        return Page("TurfWatch demo", body.ToString());
     }
 
     public static string Summary(IReadOnlyList<DemoYear> years)
     {
         var body = new StringBuilder(
-            "<h1>The year on one page</h1><p><a href=\"index.html\">Every message</a></p>\n"
+            "<h1>The year on one page</h1><p><a href=\"index.html\">All households</a></p>\n"
         );
         foreach (var year in years)
         {
@@ -85,31 +57,31 @@ internal static class DemoPages
 
     private static void Household(StringBuilder body, DemoYear year)
     {
-        body.Append($"<section id=\"{year.Household.Key}\"><h2>{Text(Where(year))}</h2>");
-        body.Append($"<p>{Text(year.Household.Story)}</p>\n");
-        foreach (var month in Months(year))
+        var key = year.Household.Key;
+        var mails = year.Days.SelectMany(d => d.Season).ToList();
+        var deeds = year.Days.SelectMany(d => d.Deeds).ToList();
+        int Did(JournalKind kind) => deeds.Count(d => d.Kind == kind);
+        body.Append(
+            $"""
+            <section id="{key}"><h2><a href="{key}/index.html">{Text(Where(year))}</a></h2>
+            <p>{Text(year.Household.Story)}</p>
+            <p>{year.Days.Count} morning messages, {mails.Count(
+                m => m.Kind == MessageKind.Alert
+            )} alerts, {mails.Count(
+                m => m.Kind == MessageKind.Digest
+            )} weekly digests. They mowed {year.Days.Count(
+                d => d.Mowed
+            )} times, fed {Did(JournalKind.Fed)} times and sowed {Did(JournalKind.Seeded)} times.</p>
+            <p><a href="{key}/index.html">Follow this season</a></p>
+
+            """
+        );
+        var latest = year
+            .Days.SelectMany(d => d.Season)
+            .LastOrDefault(m => m.Kind == MessageKind.Digest);
+        if (latest is not null)
         {
-            body.Append($"<h3>{Month(month.Key)}</h3><ul class=\"days\">");
-            foreach (var day in month)
-            {
-                var (style, sign, words) = Verdict(day.Mowing.Verdict);
-                var number = day.Mowed ? $"<u>{day.Date.Day}</u>" : $"{day.Date.Day}";
-                body.Append(
-                    $"<li><a class=\"{style}\" href=\"{day.File}\" title=\"{day.Date:uuuu-MM-dd}: {Text(day.Subject)}\" aria-label=\"{day.Date:uuuu-MM-dd}, {words}{(day.Mowed ? ", they mowed" : "")}\">{number}<b aria-hidden=\"true\">{sign}</b></a></li>"
-                );
-            }
-
-            body.Append(
-                $"</ul>\n<details><summary>The {month.Count()} messages of {Month(month.Key)}</summary><div class=\"wide\"><table><thead><tr><th scope=\"col\">Date</th><th scope=\"col\">Verdict</th><th scope=\"col\">Message</th></tr></thead><tbody>\n"
-            );
-            foreach (var day in month)
-            {
-                body.Append(
-                    $"<tr><td class=\"n\">{day.Date.ToString("ddd d MMM", CultureInfo.InvariantCulture)}</td><td>{Hours(day, year.Household.Lawn.Place.Zone)}</td><td><a href=\"{day.File}\">{Text(day.Subject)}</a></td></tr>\n"
-                );
-            }
-
-            body.Append("</tbody></table></div></details>\n");
+            body.Append($"<p><a href=\"{latest.File}\">The newest digest</a></p>\n");
         }
 
         body.Append("</section>\n");
@@ -152,61 +124,4 @@ internal static class DemoPages
 
         body.Append($"<{cell}>{Text(obstacle)}</{cell}></tr>\n");
     }
-
-    private static string Hours(DemoDay day, DateTimeZone zone)
-    {
-        var (_, sign, words) = Verdict(day.Mowing.Verdict);
-        string Clock(Instant? at) => at is { } i ? $"{i.InZone(zone).LocalDateTime:H:mm}" : "";
-        var hours = (day.Mowing.From, day.Mowing.Until) switch
-        {
-            ({ } from, { } until) => $" {Clock(from)}–{Clock(until)}",
-            (null, { } until) => $" until {Clock(until)}",
-            ({ } from, null) => $" {Clock(from)}",
-            _ => "",
-        };
-        return $"{sign} {words}{hours}{(day.Mowed ? ", mowed" : "")}";
-    }
-
-    private static (string Style, string Sign, string Words) Verdict(MowingVerdict verdict) =>
-        verdict switch
-        {
-            MowingVerdict.MowNow => ("now", "●", "mow now"),
-            MowingVerdict.MowFrom => ("from", "◐", "mow from a later hour"),
-            MowingVerdict.Wait => ("wait", "–", "wait"),
-            _ => ("not", "×", "not today"),
-        };
-
-    private static IEnumerable<IGrouping<YearMonth, DemoDay>> Months(DemoYear year) =>
-        year.Days.GroupBy(d => d.Date.ToYearMonth());
-
-    private static string Month(YearMonth month) =>
-        month.ToString("MMMM uuuu", CultureInfo.InvariantCulture);
-
-    private static string Where(DemoYear year)
-    {
-        var lawn = year.Household.Lawn;
-        return $"{lawn.Place.Name}, {lawn.Place.State}";
-    }
-
-    private static string Text(string text) => WebUtility.HtmlEncode(text);
-
-    private static string Page(string title, string body) =>
-        $"""
-            <!doctype html>
-            <html lang="en" dir="ltr">
-            <head>
-            <meta charset="utf-8">
-            <meta name="viewport" content="width=device-width, initial-scale=1">
-            <meta name="color-scheme" content="light dark">
-            <title>{title}</title>
-            <style>
-            {Style}
-            </style>
-            </head>
-            <body><main>
-            {body}
-            </main></body>
-            </html>
-
-            """;
 }

@@ -17,10 +17,13 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
 {
     private static readonly Duration History = Duration.FromDays(75);
     private static readonly Duration Beyond = Duration.FromDays(8);
+    private static readonly Duration SeasonAfter = Duration.FromMinutes(10);
 
-    private readonly Dice _dice = new(household.Seed * 7919);
+    private readonly DemoOwner _owner = new(household, new Dice(household.Seed * 7919));
     private readonly DemoClock _clock = new();
+    private readonly DemoWindows _windows = new();
     private Briefing? _told;
+    private SeasonTold? _season;
 
     public async Task<DemoYear> RunAsync(
         LocalDate first,
@@ -35,6 +38,8 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         var from = HourOf(start - History);
         var hours = (int)(start + Duration.FromDays(days) + Beyond - from).TotalHours;
         var truth = InventedYear.Draw(household.Climate, lawn.Place, from, hours, household.Seed);
+        var years = InventedPast.Years(household, first.Year);
+        var climate = InventedPast.Climate(years);
 
         using var data = new TemporaryFolder();
         _clock.Now = start;
@@ -45,35 +50,42 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         );
         var added = (await store.Subscribers.AddAsync(household.Email, lawn, cancel))!;
         lawn = added.Lawns[0];
-        await store.Cells.SaveAsync(Cell(lawn.Place), lawn.Place.Zip, cancel);
+        var cell = Cell(lawn.Place);
+        await store.Cells.SaveAsync(cell, lawn.Place.Zip, cancel);
+        await store.Climates.SaveAsync(cell.Id, climate, years, cancel);
         await store.Journal.AddAsync(
             lawn.Id,
             new(0, JournalKind.Mowed, first.PlusDays(-4), null),
             cancel
         );
 
-        var (morning, delivery) = Sweeps(
+        var (morning, season, delivery) = Sweeps(
             store,
             data.Path,
-            new DemoWeather(truth, household, first.Year)
+            new DemoWeather(truth, household, climate)
         );
         var year = new List<DemoDay>(days);
         for (var d = 0; d < days; d++)
         {
             var date = first.PlusDays(d);
-            var due = (date + lawn.MessageTime).InZoneLeniently(zone).ToInstant();
+            var due = LocalDue.At(date, lawn.MessageTime, zone);
             _clock.Now = due - Duration.FromMinutes(15);
             await morning.RunAsync(cancel);
             _clock.Now = due;
             await delivery.RunAsync(cancel);
-            year.Add(await RecordAsync(store, lawn, date, truth, data.Path, cancel));
+            var message = await MorningAsync(date, data.Path, cancel);
+            _clock.Now = due + SeasonAfter;
+            await season.RunAsync(cancel);
+            await delivery.RunAsync(cancel);
+            var mails = await SeasonAsync(date, data.Path, cancel);
+            year.Add(await ActAsync(store, lawn, date, truth, message, mails, cancel));
             step();
         }
 
-        return new DemoYear(household, year);
+        return new DemoYear(household, year, _windows.All);
     }
 
-    private (MorningSweep Morning, DeliverySweep Delivery) Sweeps(
+    private (MorningSweep Morning, SeasonSweep Season, DeliverySweep Delivery) Sweeps(
         TurfStore store,
         string data,
         ICellWeather weather
@@ -87,16 +99,32 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             },
             LinkTokens.Open(data)
         );
+        var jobs = new JobsOptions
+        {
+            MorningSpread = TimeSpan.Zero,
+            SeasonAfter = SeasonAfter.ToTimeSpan(),
+        };
         var morning = new MorningSweep(
             store,
             composer,
             weather,
-            new JobsOptions { MorningSpread = TimeSpan.Zero },
+            jobs,
             _clock,
             NullLogger<MorningSweep>.Instance
         )
         {
             Told = (_, briefing) => _told = briefing,
+        };
+        var season = new SeasonSweep(
+            store,
+            composer,
+            weather,
+            jobs,
+            _clock,
+            NullLogger<SeasonSweep>.Instance
+        )
+        {
+            Told = told => _season = told,
         };
         var delivery = new DeliverySweep(
             store,
@@ -106,14 +134,11 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             NullLogger<DeliverySweep>.Instance,
             new Random(household.Seed)
         );
-        return (morning, delivery);
+        return (morning, season, delivery);
     }
 
-    private async Task<DemoDay> RecordAsync(
-        TurfStore store,
-        Lawn lawn,
+    private async Task<(Briefing Briefing, string Subject, string File)> MorningAsync(
         LocalDate date,
-        WeatherSeries truth,
         string data,
         CancellationToken cancel
     )
@@ -121,39 +146,133 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         var briefing =
             _told ?? throw new InvalidOperationException($"no morning was worked out for {date}");
         _told = null;
-        var delivered = Directory.GetFiles(Path.Combine(data, "mail"), "*.eml");
+        var delivered = Delivered(data);
         var eml = delivered is [var only]
             ? only
             : throw new InvalidOperationException(
                 $"{delivered.Length} messages were delivered for {date}, not one"
             );
         using var mime = await MimeMessage.LoadAsync(eml, cancel);
-        var name = $"{household.Key}/{date:uuuu-MM-dd}";
-        await File.WriteAllTextAsync(Path.Combine(folder, name + ".html"), mime.HtmlBody, cancel);
-        await File.WriteAllTextAsync(Path.Combine(folder, name + ".txt"), mime.TextBody, cancel);
-        File.Move(eml, Path.Combine(folder, name + ".eml"), overwrite: true);
+        return (briefing, mime.Subject ?? "", await KeepAsync(eml, mime, $"{date:uuuu-MM-dd}"));
+    }
 
-        var advice = briefing.Mowing;
-        var mows =
-            advice.Verdict is MowingVerdict.MowNow or MowingVerdict.MowFrom
-            && _dice.Even() < household.Diligence;
+    /// <summary>The alerts and the digest of a morning, in the order in which they were worked out.</summary>
+    private async Task<List<DemoMail>> SeasonAsync(
+        LocalDate date,
+        string data,
+        CancellationToken cancel
+    )
+    {
+        var season =
+            _season ?? throw new InvalidOperationException($"no season was worked out for {date}");
+        _season = null;
+        _windows.Hear(season);
+        var mails = new List<DemoMail>();
+        foreach (var eml in Delivered(data))
+        {
+            using var mime = await MimeMessage.LoadAsync(eml, cancel);
+            var (content, _) = season.Messages.Single(m =>
+                string.Equals(m.Message.MessageId, mime.MessageId, StringComparison.Ordinal)
+            );
+            var alert = content as SeasonAlert;
+            var name = alert is null
+                ? $"{date:uuuu-MM-dd}-digest"
+                : $"{date:uuuu-MM-dd}-{alert.Window.Key}-{alert.Event}"
+                    .Replace(':', '-')
+                    .ToLowerInvariant();
+            mails.Add(
+                new(
+                    content.Kind,
+                    alert?.Event,
+                    mime.Subject ?? "",
+                    await KeepAsync(eml, mime, name)
+                )
+            );
+            if (alert is not null)
+            {
+                _owner.Hear(alert);
+            }
+        }
+
+        return mails;
+    }
+
+    private async Task<DemoDay> ActAsync(
+        TurfStore store,
+        Lawn lawn,
+        LocalDate date,
+        WeatherSeries truth,
+        (Briefing Briefing, string Subject, string File) message,
+        List<DemoMail> mails,
+        CancellationToken cancel
+    )
+    {
+        var day = DayOf(truth, lawn.Place.Zone, date);
+        var air = day[WeatherColumn.AirTemperatureC].ToArray();
+        var rain = day[WeatherColumn.PrecipitationMm].ToArray().Sum();
+        var advice = message.Briefing.Mowing;
+        var mows = advice.Verdict is MowingVerdict.MowNow or MowingVerdict.MowFrom && _owner.Mows();
+        var deeds = _owner.Deeds(date, rain);
+        foreach (var deed in deeds)
+        {
+            await store.Journal.AddAsync(lawn.Id, deed, cancel);
+        }
+
         if (mows)
         {
             await store.Journal.AddAsync(lawn.Id, new(0, JournalKind.Mowed, date, null), cancel);
         }
 
-        var day = DayOf(truth, lawn.Place.Zone, date);
-        var air = day[WeatherColumn.AirTemperatureC].ToArray();
         return new DemoDay(
             date,
-            mime.Subject ?? "",
-            name + ".html",
+            message.Subject,
+            message.File,
             advice,
             mows,
             air.Max(),
             air.Min(),
-            day[WeatherColumn.PrecipitationMm].ToArray().Sum()
+            rain,
+            mails,
+            deeds
         );
+    }
+
+    private static string[] Delivered(string data)
+    {
+        var mail = Path.Combine(data, "mail");
+        return Directory.Exists(mail)
+            ? [.. Directory.GetFiles(mail, "*.eml").Order(StringComparer.Ordinal)]
+            : [];
+    }
+
+    /// <summary>Moves a delivered message into the demo folder, with its page and its text.</summary>
+    private async Task<string> KeepAsync(string eml, MimeMessage mime, string name)
+    {
+        var file = $"{household.Key}/{name}";
+        await File.WriteAllTextAsync(Path.Combine(folder, file + ".html"), Page(mime));
+        await File.WriteAllTextAsync(Path.Combine(folder, file + ".txt"), mime.TextBody);
+        File.Move(eml, Path.Combine(folder, file + ".eml"), overwrite: true);
+        return file + ".html";
+    }
+
+    /// <summary>The HTML part as a page of its own: pictures that the mail carries beside it are set into it.</summary>
+    private static string Page(MimeMessage mime)
+    {
+        var html = mime.HtmlBody ?? "";
+        foreach (
+            var picture in mime.BodyParts.OfType<MimePart>().Where(p => p.ContentId is not null)
+        )
+        {
+            using var bytes = new MemoryStream();
+            picture.Content!.DecodeTo(bytes);
+            html = html.Replace(
+                "cid:" + picture.ContentId,
+                $"data:{picture.ContentType.MimeType};base64,{Convert.ToBase64String(bytes.ToArray())}",
+                StringComparison.Ordinal
+            );
+        }
+
+        return html;
     }
 
     private static WeatherSeries DayOf(WeatherSeries truth, DateTimeZone zone, LocalDate date) =>
@@ -176,14 +295,13 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
         Instant.FromUnixTimeSeconds(instant.ToUnixTimeSeconds() / 3600 * 3600);
 
     /// <summary>The invented weather as the sweep asks for it.</summary>
-    private sealed class DemoWeather(WeatherSeries truth, DemoHousehold household, int year)
-        : ICellWeather
+    private sealed class DemoWeather(
+        WeatherSeries truth,
+        DemoHousehold household,
+        PlaceClimate climate
+    ) : ICellWeather
     {
-        private readonly InventedWeather _weather = new(
-            truth,
-            household.Seed,
-            InventedPast.Climate(household, year)
-        );
+        private readonly InventedWeather _weather = new(truth, household.Seed, climate);
 
         public Task<CellWeather> OfAsync(WeatherCell cell, Instant now, CancellationToken cancel) =>
             Task.FromResult(_weather.At(now, History));

@@ -51,11 +51,7 @@ public sealed partial class SeasonSweep(
     private readonly Dictionary<long, Instant> _broken = [];
 
     /// <summary>Hears of each season that was worked out; the demo's owners act on it.</summary>
-    internal Action<
-        LawnYear,
-        ImmutableArray<SeasonWindow>,
-        IReadOnlyList<MessageContent>
-    >? Told { get; set; }
+    internal Action<SeasonTold>? Told { get; set; }
 
     /// <summary>Judges the windows; a test says what they are.</summary>
     internal Func<LawnYear, ImmutableArray<SeasonWindow>> Calendar { get; init; } =
@@ -284,7 +280,7 @@ public sealed partial class SeasonSweep(
         if (await store.SeasonPlans.CommitAsync(season, messages, cancel) is { } made)
         {
             Planned(log, lawn.Id, season.Date, made);
-            Told?.Invoke(year, windows, told);
+            Told?.Invoke(new(year, windows, [.. told.Zip(messages)]));
         }
     }
 
@@ -375,3 +371,10 @@ public sealed partial class SeasonSweep(
         public bool IsEmpty => !Season.Lawn.Alerts && DigestDate is null;
     }
 }
+
+/// <summary>What the season of a lawn gave on a day.</summary>
+internal sealed record SeasonTold(
+    LawnYear Year,
+    ImmutableArray<SeasonWindow> Windows,
+    IReadOnlyList<(MessageContent Content, OutboxMessage Message)> Messages
+);

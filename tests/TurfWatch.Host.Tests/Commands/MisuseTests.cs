@@ -60,6 +60,67 @@ public sealed class MisuseTests : IDisposable
         "journal add --lawn 1 --what soil-measured --amount 61F --time noon",
         "--time is 'noon'; write a time of day from 00:00 to 23:59"
     )]
+    [InlineData(
+        "journal add --lawn 1 --what mowed --on 1890-05-31",
+        "--on is '1890-05-31', long before there was anything to write down; check the year"
+    )]
+    [InlineData(
+        "journal add --lawn 1 --what fed --grade 24-0-11",
+        "--grade is '24-0-11', but --amount is missing; write how much of the product was given"
+    )]
+    [InlineData(
+        "journal add --lawn 1 --what fed --grade 60-60-60 --amount 4lb/1000sqft",
+        "--grade is '60-60-60', whose numbers add up to 180"
+    )]
+    [InlineData(
+        "journal add --lawn 1 --what fed --amount 12lb/1000sqft",
+        "more nitrogen than any lawn takes at once; an amount of the product goes with --grade"
+    )]
+    [InlineData(
+        "journal add --lawn 1 --what germinated --amount 3lb/1000sqft",
+        "--amount is '3lb/1000sqft', but --what is germinated; only"
+    )]
+    [InlineData(
+        "journal add --lawn 1 --what mowed --amount 3in --before 2in",
+        "--before is '2in', not more than the height of cut 3in"
+    )]
+    [InlineData("journal add --lawn 1 --what seeded --grass rye", "--grass is 'rye'; write one of")]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --area 0sqft",
+        "--area is '0sqft', which cannot be right"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --height 40in",
+        "--height is '40in', which cannot be right"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --digest mon,tue",
+        "--digest is 'mon,tue'; the digest comes once a week: write one day, or no"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --fertilizer 50-50-50",
+        "--fertilizer is '50-50-50', whose numbers add up to 150"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --soil-test 2026-03-10,ph=11",
+        "--soil-test holds ph=11; write a number from 3 to 10"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --soil-test 1890-03-10,ph=7",
+        "--soil-test is '1890-03-10', long before"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --soil-test ph=7",
+        "--soil-test is 'ph=7'; write the date of the sample and then what was found"
+    )]
+    [InlineData(
+        "outlook --zip 85719 --grass bermuda --sprinkler 9in",
+        "--sprinkler is '9in'; write a number and its unit (in/h, mm/h)"
+    )]
+    [InlineData(
+        "preview --zip 85719 --grass bermuda --kind letter",
+        "--kind is 'letter'; write one"
+    )]
     [InlineData("subscribers add --zip 85719", "--email")]
     [InlineData("mow", "mow")]
     public async Task Other_verbs_do_too(string args, string sentence)

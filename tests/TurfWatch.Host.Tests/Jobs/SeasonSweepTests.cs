@@ -293,7 +293,8 @@ public sealed class SeasonSweepTests : IAsyncLifetime
         SeasonOutlook? outlook = null;
         SeasonDigest? digest = null;
         var sweep = Sweep(year => outlook = year.Outlook);
-        sweep.Told = (_, _, told) => digest = told.OfType<SeasonDigest>().Single();
+        sweep.Told = told =>
+            digest = told.Messages.Select(m => m.Content).OfType<SeasonDigest>().Single();
         SetClock(Wednesday + Duration.FromMinutes(10));
         await sweep.RunAsync(Cancel);
 

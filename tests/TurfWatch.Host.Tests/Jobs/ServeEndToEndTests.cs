@@ -93,6 +93,41 @@ public sealed class ServeEndToEndTests : IDisposable
         Assert.Empty(Mail());
     }
 
+    [Fact]
+    public async Task The_digest_of_the_week_lands_after_the_morning_message_once()
+    {
+        // 06:29:57 on a Saturday, the day of the digest.
+        var saturday = Morning - Duration.FromDays(1);
+        using var weather = new StubWeather(_tucson, saturday);
+        var clock = new ShiftedClock(TimeProvider.System, saturday - Duration.FromSeconds(20));
+        var after = new ShiftedClock(TimeProvider.System, saturday + Duration.FromMinutes(10));
+        await using (var rig = await ServiceRig.StartAsync(_scratch, clock, Sources(weather)))
+        {
+            await AddAsync(rig);
+            await Wait.UntilAsync(() => Mail().Length > 0);
+            await rig.SweptAsync(clock, JobNames.Season, JobNames.Deliver);
+            await Wait.UntilAsync(() => rig.Health.LastTick(JobNames.Climate) is not null);
+        }
+
+        var morning = Assert.Single(Mail());
+        for (var run = 0; run < 2; run++)
+        {
+            await using var rig = await ServiceRig.StartAsync(_scratch, after, Sources(weather));
+            await Wait.UntilAsync(() => Mail().Length > 1);
+            await rig.SweptAsync(after, JobNames.Season, JobNames.Deliver);
+        }
+
+        using var mime = await MimeKit.MimeMessage.LoadAsync(
+            Assert.Single(Mail(), file => !file.Equals(morning, StringComparison.Ordinal))
+        );
+        Assert.Contains("Tucson", mime.TextBody, StringComparison.Ordinal);
+        Assert.DoesNotContain(
+            "past years of weather at this place are not known",
+            mime.TextBody,
+            StringComparison.Ordinal
+        );
+    }
+
     private static string Sources(StubWeather weather) =>
         $$"""
             "Nws": { "BaseAddress": "{{weather.Url}}" }, "NasaPower": { "BaseAddress": "{{weather.Url}}" }
@@ -101,7 +136,12 @@ public sealed class ServeEndToEndTests : IDisposable
     private async Task AddAsync(ServiceRig rig) =>
         await rig.Store.Subscribers.AddAsync(
             "pat@example.org",
-            new Lawn { Place = _tucson, Grass = GrassKind.Bermuda },
+            new Lawn
+            {
+                Place = _tucson,
+                Grass = GrassKind.Bermuda,
+                Alerts = false,
+            },
             TestContext.Current.CancellationToken
         );
 

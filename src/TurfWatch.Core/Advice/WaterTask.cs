@@ -16,6 +16,9 @@ public static class WaterTask
 
     private const int SeedDays = 28;
 
+    // After this it is too late to have watered by dawn.
+    private static readonly LocalTime LastStart = new(6, 0);
+
     private const string Source =
         "root-zone balance: FAO-56 (Allen et al. 1998) ch. 8; crop coefficients: University of California (Meyer et al. 1985), a fifth more or less; root depth 20 cm and waiting for rain from 60 % are judgement";
 
@@ -53,11 +56,10 @@ public static class WaterTask
         yield return plan.Waterings.IsEmpty ? Leave(year, plan) : Water(year, plan);
     }
 
-    // The task is worked out in the morning; before six today's watering can still be over by dawn.
     private static LocalDate FirstMorning(LawnYear year)
     {
         var local = year.Now.InZone(year.Lawn.Place.Zone);
-        return local.Date > year.Date || local.TimeOfDay < new LocalTime(6, 0)
+        return local.Date < year.Date || local.TimeOfDay < LastStart
             ? year.Date
             : year.Date.PlusDays(1);
     }

@@ -77,6 +77,21 @@ public sealed class WaterTaskTests
         Assert.DoesNotContain(plan.Waterings, w => w.Date == maker.Date);
     }
 
+    [Theory]
+    [InlineData("05:30", 0, "Wed May 13")]
+    [InlineData("06:30", 0, "Thu May 14")]
+    [InlineData("20:00", -1, "Wed May 13")]
+    public void The_first_watering_can_still_be_over_by_dawn(string now, int day, string first)
+    {
+        var maker = Watered(soakedDaysAgo: 4);
+        maker.Morning.Now = maker.Morning.At(now, day);
+        Assert.StartsWith(
+            first,
+            Assert.Single(WaterTask.Of(maker.Build())).Steps[0].InUs(maker.Morning.Zone),
+            StringComparison.Ordinal
+        );
+    }
+
     // By hand: half an inch an hour is 12.7 mm/h, so 12.7 mm takes an hour; loam takes in as much: one go.
     [Fact]
     public void Minutes_end_by_sunrise()

@@ -134,6 +134,31 @@ public sealed class FirstDayTests
     }
 
     [Fact]
+    public void What_is_not_known_of_the_year_so_far_is_borrowed_from_past_years()
+    {
+        // Climate alone in December: past years say when the air fell below its mean (day 288, 15 October), which today's date cannot.
+        var late = new LocalDate(2026, 12, 1);
+        var bare = MadeOutlook.Sine(late, courses: 3, yearSpreadK: 0, pastDays: 0);
+        var before = MadeOutlook.Sine(late, courses: 1, pastDays: 200).Past;
+        var borrowed = bare with
+        {
+            Traces = [.. bare.Traces.Select(t => t with { Before = before })],
+        };
+        DateSpread Of(SeasonOutlook o) =>
+            FirstDay.Of(o, Today, NewYear, (c, i) => c.AirMeanC[i] < 15);
+
+        Assert.Equal(late, Of(bare).Median);
+        Assert.Equal(new LocalDate(2026, 10, 15), Of(borrowed).Median);
+
+        // What is known of this year lies over what was borrowed.
+        var known = borrowed with
+        {
+            Past = MadeOutlook.Days(new(2026, 9, 20), 72, _ => 14, _ => 14),
+        };
+        Assert.Equal(new LocalDate(2026, 9, 20), Of(known).Median);
+    }
+
+    [Fact]
     public void Predicates_may_look_back_over_today()
     {
         var outlook = MadeOutlook.Sine(Today, courses: 2, pastDays: 10, soilErrorC: 0);

@@ -82,12 +82,12 @@ public sealed class Joins
 
     /// <summary>
     /// Puts the request on record and, when the address is new or had left, makes it pending with this lawn. An address
-    /// that is pending keeps its number and takes the new lawn. The subscriber is given back in every case but one: a
+    /// that is pending keeps its number and takes the new lawn; without a lawn it keeps what it has. The subscriber is given back in every case but one: a
     /// suppressed address.
     /// </summary>
     public Task<(JoinStanding Standing, SubscriberLawns? Who)> AskAsync(
         string email,
-        Lawn lawn,
+        Lawn? lawn,
         CancellationToken cancellation
     ) =>
         _database.WriteAsync<(JoinStanding, SubscriberLawns?)>(
@@ -126,7 +126,7 @@ public sealed class Joins
                         },
                         t
                     );
-                if (known?.Noun().Status == SubscriberStatus.Pending)
+                if (lawn is not null && known?.Noun().Status == SubscriberStatus.Pending)
                 {
                     c.Execute("DELETE FROM lawn WHERE subscriber_id = @id", new { id }, t);
                 }
@@ -137,7 +137,10 @@ public sealed class Joins
                     t
                 );
                 // Who comes back finds his lawns and journals as they were.
-                if (Subscribers.LawnsOf(c, id).All(l => l.Place.Zip != lawn.Place.Zip))
+                if (
+                    lawn is not null
+                    && Subscribers.LawnsOf(c, id).All(l => l.Place.Zip != lawn.Place.Zip)
+                )
                 {
                     Lawns.Insert(t, id, lawn, _database.Now);
                 }
@@ -217,15 +220,22 @@ public sealed class Joins
             cancellation
         );
 
-    /// <summary>Forgets who asked before <paramref name="before"/> and never confirmed; returns how many.</summary>
-    public Task<int> ForgetPendingAsync(Instant before, CancellationToken cancellation) =>
+    /// <summary>Forgets who asked before <paramref name="before"/> and never confirmed, and the requests of more than 30 days ago; returns how many of the former.</summary>
+    public Task<int> ForgetAsync(Instant before, CancellationToken cancellation) =>
         _database.WriteAsync(
             t =>
+            {
                 t.Connection!.Execute(
+                    "DELETE FROM join_request WHERE at < @old",
+                    new { old = SqliteDatabase.Ms(_database.Now - Duration.FromDays(30)) },
+                    t
+                );
+                return t.Connection!.Execute(
                     "DELETE FROM subscriber WHERE status = 'Pending' AND status_at < @before",
                     new { before = SqliteDatabase.Ms(before) },
                     t
-                ),
+                );
+            },
             cancellation
         );
 }

@@ -55,6 +55,31 @@ public sealed partial class Outbox
             cancellation
         );
 
+    /// <summary>How many rows of a kind were made for a subscriber since an instant.</summary>
+    public Task<int> CountSinceAsync(
+        long subscriberId,
+        MessageKind kind,
+        Instant since,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync(
+            c =>
+                (int)
+                    c.ExecuteScalar<long>(
+                        """
+                        SELECT COUNT(*) FROM outbox
+                        WHERE subscriber_id = @subscriberId AND kind = @kind AND created_at > @since
+                        """,
+                        new
+                        {
+                            subscriberId,
+                            kind = kind.ToString(),
+                            since = SqliteDatabase.Ms(since),
+                        }
+                    ),
+            cancellation
+        );
+
     /// <summary>The message of a key, or null.</summary>
     public Task<OutboxMessage?> FindAsync(
         long subscriberId,

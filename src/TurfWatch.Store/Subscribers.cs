@@ -77,6 +77,20 @@ public sealed class Subscribers
             cancellation
         );
 
+    /// <summary>The subscriber of a number, or null.</summary>
+    public Task<SubscriberLawns?> OfAsync(long subscriberId, CancellationToken cancellation) =>
+        _database.ReadAsync(
+            c =>
+            {
+                var row = c.QuerySingleOrDefault<SubscriberRow>(
+                    SubscriberRow.Select + " WHERE id = @subscriberId",
+                    new { subscriberId }
+                );
+                return row is null ? null : new SubscriberLawns(row.Noun(), LawnsOf(c, row.Id));
+            },
+            cancellation
+        );
+
     /// <summary>All subscribers, in the order in which they came; read page by page.</summary>
     public async IAsyncEnumerable<SubscriberLawns> ListAsync(
         [EnumeratorCancellation] CancellationToken cancellation

@@ -1,9 +1,12 @@
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using NodaTime;
+using TurfWatch.Host.Answers;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
+using TurfWatch.Host.Join;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail;
+using TurfWatch.Mail.Reading;
 using TurfWatch.Store;
 using TurfWatch.Weather;
 using TurfWatch.Weather.Http;
@@ -95,6 +98,15 @@ internal static class ServiceHost
             new Random()
         ));
         services.AddSingleton<PruneSweep>();
+        services.AddSingleton<LawnToday>();
+        services.AddSingleton<JoinDesk>();
+        services.AddSingleton<AnswerDesk>();
+        if (settings.Get<InboxOptions>().Configured)
+        {
+            services.AddSingleton<ImapMailbox>();
+            services.AddHostedService<InboxReading>();
+        }
+
         return services;
     }
 

@@ -1,16 +1,21 @@
 using NodaTime;
+using TurfWatch.Host.Join;
 using TurfWatch.Store;
 
 namespace TurfWatch.Host.Jobs;
 
-/// <summary>Deletes weather and message texts that are past keeping.</summary>
+/// <summary>Deletes weather, message texts and unconfirmed requests that are past keeping.</summary>
 public sealed partial class PruneSweep(
     TurfStore store,
     JobsOptions options,
+    JoinOptions join,
     TimeProvider clock,
     ILogger<PruneSweep> log
 )
 {
+    // A message that is moved away and back by hand within this time is still known.
+    private static readonly Duration KeepInbound = Duration.FromDays(400);
+
     public async Task RunAsync(CancellationToken cancel)
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
@@ -22,6 +27,8 @@ public sealed partial class PruneSweep(
             now - Duration.FromTimeSpan(options.KeepMessages),
             cancel
         );
+        await store.Joins.ForgetAsync(now - Duration.FromTimeSpan(join.KeepPending), cancel);
+        await store.Inbound.PruneAsync(now - KeepInbound, cancel);
         Pruned(log, hours, messages);
     }
 

@@ -43,7 +43,9 @@ public sealed partial class SeasonSweep(
     private static readonly Duration RetryAfter = Duration.FromHours(1);
 
     /// <summary>Past soil is of the physics that runs: another build works it out anew.</summary>
-    private static readonly string Physics = typeof(SiteModel).Module.ModuleVersionId.ToString("N");
+    internal static readonly string Physics = typeof(SiteModel).Module.ModuleVersionId.ToString(
+        "N"
+    );
 
     private readonly Dictionary<string, Dictionary<SurfaceClass, SeasonOutlook>> _outlooks = new(
         StringComparer.Ordinal

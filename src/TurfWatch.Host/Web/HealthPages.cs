@@ -64,4 +64,5 @@ public static class HealthAreas
     public const string Store = "store";
     public const string Weather = "weather";
     public const string Mail = "mail";
+    public const string Inbox = "inbox";
 }

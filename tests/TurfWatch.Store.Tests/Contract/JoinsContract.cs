@@ -111,7 +111,7 @@ public abstract class JoinsContract : StoreContract
         Advance(Duration.FromDays(8));
         Assert.Equal(
             1,
-            await Store.Joins.ForgetPendingAsync(Now - Duration.FromDays(7), Cancellation)
+            await Store.Joins.ForgetAsync(Now - Duration.FromDays(7), Cancellation)
         );
         Assert.Null(await Store.Subscribers.FindAsync("new@example.com", Cancellation));
         Assert.NotNull(await Store.Subscribers.FindAsync("stays@example.com", Cancellation));

@@ -1,0 +1,147 @@
+using System.Collections.Immutable;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Commands;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Answers;
+
+/// <summary>What the answers of one message come to: a deed for the store, and what the receipt says of it.</summary>
+internal sealed record AnswerEffect
+{
+    /// <summary>Lines for the journal.</summary>
+    public ImmutableArray<JournalEntry> Adds { get; init; } = [];
+
+    /// <summary>The lawn's new profile; null leaves it.</summary>
+    public Lawn? Changed { get; init; }
+
+    /// <summary>Pause until then; null leaves it.</summary>
+    public LocalDate? PausedUntil { get; init; }
+
+    /// <summary>The owner wants to leave.</summary>
+    public bool Leaves { get; init; }
+
+    /// <summary>The last deed is to be taken back.</summary>
+    public bool Undoes { get; init; }
+
+    /// <summary>How to answer is to be told.</summary>
+    public bool WantsHelp { get; init; }
+
+    /// <summary>What is set is to be told.</summary>
+    public bool WantsSettings { get; init; }
+
+    /// <summary>A request to confirm was answered with yes.</summary>
+    public bool Confirms { get; init; }
+
+    /// <summary>What was understood, a sentence each.</summary>
+    public ImmutableArray<Phrase> Understood { get; init; } = [];
+
+    /// <summary>What was not, a sentence each.</summary>
+    public ImmutableArray<Phrase> NotUnderstood { get; init; } = [];
+
+    /// <summary>Whether anything is to be done that can be undone.</summary>
+    public bool Does => Adds.Length > 0 || Changed is not null || PausedUntil is not null || Leaves;
+
+    /// <summary>Works it out.</summary>
+    /// <param name="answers">What the owner wrote.</param>
+    /// <param name="lawn">The lawn it is about.</param>
+    /// <param name="today">The local date.</param>
+    /// <param name="advised">The feeding that the season's windows advise now; null when they advise none.</param>
+    public static AnswerEffect Of(
+        IEnumerable<Answer> answers,
+        Lawn lawn,
+        LocalDate today,
+        FeedPlan? advised
+    ) => answers.Aggregate(new AnswerEffect(), (effect, a) => effect.With(a, lawn, today, advised));
+
+    private AnswerEffect With(Answer answer, Lawn lawn, LocalDate today, FeedPlan? advised) =>
+        answer switch
+        {
+            Did did => Done(did, Changed ?? lawn, advised),
+            SkipToday => Pausing(
+                today.PlusDays(1),
+                Phrase.Of($"No more messages today; they go on tomorrow.")
+            ),
+            Pause { Until: { } until } => Pausing(until, Phrase.Of($"No messages until {until}.")),
+            Pause => Pausing(
+                LocalDate.MaxIsoValue,
+                Phrase.Of($"No messages until you answer: resume.")
+            ),
+            Resume => Pausing(today, Phrase.Of($"The messages go on.")),
+            Change change => Changing(change, Changed ?? lawn),
+            Leave => this with { Leaves = true },
+            Undo => this with { Undoes = true },
+            Help => this with { WantsHelp = true },
+            ShowSettings => this with { WantsSettings = true },
+            Confirm => this with { Confirms = true },
+            NotUnderstood not => this with
+            {
+                NotUnderstood = NotUnderstood.Add(Phrase.Of($"\"{not.Line}\": {not.Why}.")),
+            },
+            _ => throw new InvalidOperationException($"no rule for {answer}"),
+        };
+
+    private AnswerEffect Pausing(LocalDate until, Phrase said) =>
+        this with
+        {
+            PausedUntil = until,
+            Understood = Understood.Add(said),
+        };
+
+    private AnswerEffect Changing(Change change, Lawn lawn)
+    {
+        var words = LawnWordsOf.Lawn(lawn);
+        words[change.Word] = change.Value;
+        var faults = new List<string>();
+        var place = lawn.Place;
+        if (change.Word == "zone")
+        {
+            var answer = Weather.Places.ZipDirectory.WithZone(place, change.Value);
+            if (answer.Problem is { } problem)
+            {
+                faults.Add($"zone is '{change.Value}': {problem}");
+            }
+
+            place = answer.Place ?? place;
+            words.Remove("zone");
+        }
+
+        var changed = LawnWords.Read(words, place, faults) with { Id = lawn.Id };
+        return faults.Count > 0
+            ? this with
+            {
+                NotUnderstood =
+                [
+                    .. NotUnderstood,
+                    .. faults.Select(f =>
+                        Phrase.Of($"{f.Replace("--", "", StringComparison.Ordinal)}")
+                    ),
+                ],
+            }
+            : this with
+            {
+                Changed = changed,
+                Understood = Understood.Add(
+                    Phrase.Of($"Set: {change.Word} is now {change.Value}.")
+                ),
+            };
+    }
+
+    private AnswerEffect Done(Did did, Lawn lawn, FeedPlan? advised)
+    {
+        var (entry, trouble) = JournalOf.Deed(did, lawn, advised);
+        return entry is null
+            ? this with
+            {
+                NotUnderstood = NotUnderstood.Add(trouble!),
+            }
+            : this with
+            {
+                Adds = Adds.Add(entry),
+                Understood = trouble is null
+                    ? Understood.Add(JournalOf.InWords(entry))
+                    : Understood.AddRange(JournalOf.InWords(entry), trouble),
+            };
+    }
+}

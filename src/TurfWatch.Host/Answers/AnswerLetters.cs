@@ -1,0 +1,127 @@
+using System.Collections.Immutable;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Commands;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Answers;
+
+/// <summary>The receipts that answers get.</summary>
+internal static class AnswerLetters
+{
+    private static readonly ImmutableArray<Phrase> HowToAnswer =
+    [
+        Phrase.Of($"Answer any message with one thing a line. What you did:"),
+        Phrase.Of(
+            $"mowed 2 in; fed 5 lb 21-0-0 (or: fed as advised); seeded 10 lb annual rye; germinated; watered 20 min (or 0.5 in); soil 61 (a thermometer at 4 in). Add a day if it was not today: yesterday, saturday, nov 20."
+        ),
+        Phrase.Of(
+            $"What you want: skip (no more today); pause until jan 10; resume; settings; set height 2.5in; undo; stop."
+        ),
+    ];
+
+    /// <summary>What came of an answer.</summary>
+    /// <param name="effect">The answers' effect.</param>
+    /// <param name="owned">The lawn.</param>
+    /// <param name="deedId">The deed that can be undone; null when none was done.</param>
+    /// <param name="now">The present.</param>
+    /// <param name="inReplyTo">The message that is answered.</param>
+    public static Notice Receipt(
+        AnswerEffect effect,
+        OwnedLawn owned,
+        long? deedId,
+        Instant now,
+        string inReplyTo
+    )
+    {
+        var said = ImmutableArray.CreateBuilder<Phrase>();
+        said.AddRange(effect.Understood);
+        if (effect.Undoes)
+        {
+            said.Add(
+                deedId is null
+                    ? Phrase.Of($"There is nothing of the last two weeks to take back.")
+                    : Phrase.Of($"What your last answer did is taken back.")
+            );
+        }
+
+        foreach (var line in effect.NotUnderstood)
+        {
+            said.Add(Phrase.Of($"Not understood: {line}"));
+        }
+
+        if (effect.WantsSettings)
+        {
+            said.Add(Settings(owned.Lawn));
+        }
+
+        if (effect.WantsHelp || said.Count == 0)
+        {
+            said.AddRange(HowToAnswer);
+        }
+
+        var links = ImmutableArray.CreateBuilder<NoticeLink>();
+        if (deedId is { } id && !effect.Undoes)
+        {
+            links.Add(new(Phrase.Of($"Undo this"), LinkPurpose.Undo, id));
+        }
+
+        if (!effect.Leaves)
+        {
+            links.Add(new(Phrase.Of($"See your lawn's page"), LinkPurpose.LawnPage, owned.Lawn.Id));
+        }
+
+        return new()
+        {
+            Kind = MessageKind.Receipt,
+            MadeAt = now,
+            Zone = owned.Lawn.Place.Zone,
+            Units = owned.Lawn.Units,
+            LawnId = owned.Lawn.Id,
+            InReplyTo = inReplyTo,
+            Subject = Subject(effect),
+            Paragraphs = said.ToImmutable(),
+            Links = links.ToImmutable(),
+        };
+    }
+
+    /// <summary>Says goodbye, with a way back.</summary>
+    public static Notice Goodbye(Subscriber who, Lawn? lawn, Instant now, string inReplyTo) =>
+        new()
+        {
+            Kind = MessageKind.Receipt,
+            MadeAt = now,
+            Zone = lawn?.Place.Zone ?? DateTimeZone.Utc,
+            Units = lawn?.Units ?? UnitSystem.UsCustomary,
+            LawnId = lawn?.Id,
+            InReplyTo = inReplyTo,
+            Subject = Phrase.Of($"You will get no more lawn messages"),
+            Paragraphs =
+            [
+                Phrase.Of(
+                    $"This address is off the list, as asked. A message that was already on its way may still arrive."
+                ),
+                Phrase.Of(
+                    $"If it was not you, or a mistake, the link brings everything back as it was."
+                ),
+            ],
+            Links = [new(Phrase.Of($"Put me back on the list"), LinkPurpose.Rejoin, who.Id)],
+        };
+
+    private static Phrase Subject(AnswerEffect effect) =>
+        (effect.Understood.Length, effect.NotUnderstood.Length) switch
+        {
+            (0, > 0) => Phrase.Of($"Not written down: we did not understand"),
+            (> 0, > 0) => Phrase.Of($"Partly written down: see what we did not understand"),
+            (> 0, 0) => Phrase.Of($"Done: {effect.Understood[0]}"),
+            _ when effect.Undoes => Phrase.Of($"Taken back"),
+            _ when effect.WantsSettings => Phrase.Of($"What is set for your lawn"),
+            _ => Phrase.Of($"How to answer"),
+        };
+
+    private static Phrase Settings(Lawn lawn) =>
+        Phrase.Of(
+            $"Set for {lawn.Name} ({Grasses.Of(lawn.Grass).Name}): {string.Join("; ", LawnWordsOf.Lawn(lawn).Where(w => w.Key != "name").Select(w => $"{w.Key} {w.Value}"))}."
+        );
+}

@@ -1,0 +1,105 @@
+using System.Security.Cryptography;
+using System.Text;
+using TurfWatch.Core;
+using TurfWatch.Host.Answers;
+using TurfWatch.Host.Web;
+using TurfWatch.Mail.Reading;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Jobs;
+
+/// <summary>
+/// Reads the mailbox for as long as the service runs: each message is dealt with once, a bad one costs the others
+/// nothing, and a mailbox that is away is tried again.
+/// </summary>
+internal sealed partial class InboxReading(
+    ImapMailbox mailbox,
+    InboxOptions options,
+    TurfStore store,
+    AnswerDesk desk,
+    HealthBoard health,
+    ILogger<InboxReading> log
+) : BackgroundService
+{
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            try
+            {
+                await ReadAsync(stoppingToken);
+                if (mailbox.Down is { } why)
+                {
+                    health.Trouble(HealthAreas.Inbox, why);
+                }
+                else
+                {
+                    health.Well(HealthAreas.Inbox);
+                }
+
+                await mailbox.WaitAsync(options.PollEvery, stoppingToken);
+            }
+            catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception e)
+            {
+                // Whatever it is, answers that wait a minute are better than answers that are never read again.
+                health.Trouble(HealthAreas.Inbox, $"a defect showed: {e.Message}");
+                Broken(log, e);
+                await Task.Delay(options.PollEvery, stoppingToken);
+            }
+        }
+    }
+
+    internal async Task ReadAsync(CancellationToken cancel)
+    {
+        await foreach (var (position, mail) in mailbox.NewAsync(cancel))
+        {
+            var place = new MailboxPlace(
+                $"{options.Username}/{options.Folder}",
+                position.Validity,
+                position.Uid
+            );
+            var key = KeyOf(mail);
+            if (await store.Inbound.SeenAsync(place, key, cancel))
+            {
+                await mailbox.SettleAsync(position, understood: true, cancel);
+                continue;
+            }
+
+            var (outcome, understood) = await DealAsync(mail, cancel);
+            await store.Inbound.RecordAsync(place, key, outcome, cancel);
+            await mailbox.SettleAsync(position, understood, cancel);
+            Dealt(log, position.Uid, outcome);
+        }
+    }
+
+    private async Task<(string Outcome, bool Understood)> DealAsync(
+        InboundMail mail,
+        CancellationToken cancel
+    )
+    {
+        try
+        {
+            return (await desk.DealAsync(mail, cancel), mail.Kind != InboundKind.Malformed);
+        }
+        catch (Exception e) when (e is not (OperationCanceledException or StoreException))
+        {
+            Broken(log, e);
+            return ($"a defect showed: {e.GetType().Name}", false);
+        }
+    }
+
+    private static string KeyOf(InboundMail mail) =>
+        mail.MessageId.Length == 0
+            ? ""
+            : Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(mail.MessageId)));
+
+    [LoggerMessage(LogLevel.Information, "Inbound message {Uid}: {Outcome}")]
+    private static partial void Dealt(ILogger log, uint uid, string outcome);
+
+    [LoggerMessage(LogLevel.Error, "A defect showed while reading the mailbox")]
+    private static partial void Broken(ILogger log, Exception e);
+}

@@ -1,0 +1,75 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Core.Advice;
+using TurfWatch.Core.Agronomy;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Jobs;
+
+/// <summary>A lawn's year and morning as they stand at this moment, from what the service keeps; nothing is stored.</summary>
+public sealed class LawnToday(TurfStore store, ICellWeather source, TimeProvider clock)
+{
+    /// <summary>The year of a lawn with its journal of now.</summary>
+    public async Task<LawnYear> YearAsync(Lawn lawn, CancellationToken cancel)
+    {
+        var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
+        var cell = await store.Cells.FindByZipAsync(lawn.Place.Zip, cancel);
+        var weather = cell is null
+            ? NoWeather.For(
+                now,
+                "the weather services have not yet said which forecast serves this ZIP code"
+            )
+            : await source.OfAsync(cell, now, cancel);
+        var years = cell is null ? null : await store.Climates.LoadYearsAsync(cell.Id, cancel);
+        var states = new Dictionary<SurfaceClass, SiteState?>();
+        var kept = new Dictionary<SurfaceClass, KeptSeason>();
+        foreach (var surface in AssessMorning.Candidates(lawn))
+        {
+            states[surface] = cell is null
+                ? null
+                : await StoredState.LoadAsync(store, cell.Id, surface, cancel);
+            kept[surface] = new(
+                cell is null ? null : await store.YearDays.LoadAsync(cell.Id, surface, cancel),
+                cell is null || years is null
+                    ? null
+                    : await store.PastSoils.LoadAsync(
+                        cell.Id,
+                        surface,
+                        years.FetchedAt,
+                        SeasonSweep.Physics,
+                        cancel
+                    )
+            );
+        }
+
+        var morning = new AssessMorning(cell, weather, now, surface => states[surface]);
+        var record = await store.Journal.LoadAsync(lawn.Id, cancel);
+        return new AssessSeason(
+            morning,
+            years?.Years,
+            surface => kept[surface],
+            new Dictionary<SurfaceClass, SeasonOutlook>()
+        ).Year(lawn, record, now.InZone(lawn.Place.Zone).Date);
+    }
+
+    /// <summary>The morning message as it would read now.</summary>
+    public static Briefing Morning(LawnYear year) =>
+        MorningBriefing.Build(year.Lawn, year.Record, year.Site, year.Weather, year.Now, year.Date);
+
+    /// <summary>The feeding of the window that is open now; null when none is advised.</summary>
+    public async Task<FeedPlan?> FeedingAsync(Lawn lawn, CancellationToken cancel)
+    {
+        var year = await YearAsync(lawn, cancel);
+        var windows = SeasonCalendar.Of(year);
+        return FeedPlan
+            .Windows.Select(kind =>
+                windows.FirstOrDefault(w =>
+                    w.Kind == kind
+                    && w.Standing is WindowStanding.Open or WindowStanding.ClosingSoon
+                )
+            )
+            .Where(w => w is not null)
+            .Select(w => FeedPlan.Of(lawn, w!.Grass, w.Kind))
+            .FirstOrDefault();
+    }
+}

@@ -109,10 +109,7 @@ public abstract class JoinsContract : StoreContract
         await AskAsync();
         await SubscribeAsync("stays@example.com");
         Advance(Duration.FromDays(8));
-        Assert.Equal(
-            1,
-            await Store.Joins.ForgetAsync(Now - Duration.FromDays(7), Cancellation)
-        );
+        Assert.Equal(1, await Store.Joins.ForgetAsync(Now - Duration.FromDays(7), Cancellation));
         Assert.Null(await Store.Subscribers.FindAsync("new@example.com", Cancellation));
         Assert.NotNull(await Store.Subscribers.FindAsync("stays@example.com", Cancellation));
     }

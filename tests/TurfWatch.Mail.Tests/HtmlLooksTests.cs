@@ -19,7 +19,7 @@ public sealed class HtmlLooksTests(HtmlLooksTests.Chromium chromium)
         get
         {
             var data = new TheoryData<string, ColorScheme>();
-            foreach (var name in Samples.All.Keys.Concat(Samples.Notices.Keys))
+            foreach (var name in Samples.Notices.Keys.Concat(Samples.All.Keys))
             {
                 data.Add(name, ColorScheme.Light);
                 data.Add(name, ColorScheme.Dark);

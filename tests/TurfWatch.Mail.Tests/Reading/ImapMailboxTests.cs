@@ -1,4 +1,6 @@
 using System.Diagnostics;
+using System.Security.Cryptography;
+using System.Security.Cryptography.X509Certificates;
 using Microsoft.Extensions.Time.Testing;
 using TurfWatch.Core;
 using TurfWatch.Mail.Reading;
@@ -339,6 +341,51 @@ public sealed class ImapMailboxTests : IAsyncLifetime
             await refused.CheckAsync(Cancel),
             StringComparison.Ordinal
         );
+    }
+
+    [Fact]
+    public async Task A_login_goes_over_an_encrypted_connection_to_a_server_that_can_be_trusted()
+    {
+        var folder = Directory.CreateTempSubdirectory("imap-tls-");
+        try
+        {
+            var authority = Path.Combine(folder.FullName, "cert.pem");
+            var settings = Certificate(authority, Path.Combine(folder.FullName, "key.pem"));
+            await using var server = await DovecotServer.StartAsync(Cancel, settings);
+            await using var trusting = Open(server.Port, o => Encrypted(o, authority));
+            server.Deliver(User, Text("mowed"));
+            Assert.Equal(["mowed"], Assert.Single(await ReadAsync(trusting)).Mail.Lines);
+            Assert.Matches("Login: user=<lawn>.* TLS", server.Log);
+            await using var wary = Open(server.Port, o => Encrypted(o, ""));
+            Assert.Contains("CaFile", await wary.CheckAsync(Cancel), StringComparison.Ordinal);
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    private static void Encrypted(InboxOptions options, string authority)
+    {
+        options.Host = "localhost";
+        options.Security = MailSecurity.StartTls;
+        options.CaFile = authority;
+        options.CheckCertificateRevocation = false;
+    }
+
+    // Signed by itself, so that it is its own authority.
+    private static string Certificate(string certificate, string key)
+    {
+        var now = TimeProvider.System.GetUtcNow();
+        using var secret = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+        var request = new CertificateRequest("CN=localhost", secret, HashAlgorithmName.SHA256);
+        var names = new SubjectAlternativeNameBuilder();
+        names.AddDnsName("localhost");
+        request.CertificateExtensions.Add(names.Build());
+        using var made = request.CreateSelfSigned(now.AddDays(-1), now.AddDays(1));
+        File.WriteAllText(certificate, made.ExportCertificatePem());
+        File.WriteAllText(key, secret.ExportPkcs8PrivateKeyPem());
+        return $"ssl = required\nssl_cert = <{certificate}\nssl_key = <{key}";
     }
 
     private ImapMailbox Open(

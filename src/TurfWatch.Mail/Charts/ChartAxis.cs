@@ -76,10 +76,11 @@ internal sealed record ChartAxis(float Low, float High, IReadOnlyList<Tick> Tick
 
     private static Tick Mark(float value, float step)
     {
-        var decimals = Math.Clamp((int)MathF.Ceiling(-MathF.Log10(step) - 0.001f), 0, 6);
-        if (decimals < 6 && MathF.Abs(step * MathF.Pow(10, decimals) % 1) > 0.01f)
+        // As many decimals as the step has: 0.05 has two, 2.5 has one.
+        var decimals = 0;
+        for (double s = step; decimals < 6 && Math.Abs(s - Math.Round(s)) > 1e-3 * s; s *= 10)
         {
-            decimals++; // steps of 2.5 and 0.25
+            decimals++;
         }
 
         var rounded = MathF.Abs(value) < step / 1000 ? 0 : value; // no "-0"

@@ -46,7 +46,9 @@ internal sealed class TimelineScale(LocalDate start, LocalDate end, LocalDate to
         {
             var next = LocalDate.Min(month.PlusMonths(step), end);
             var name = month.ToString("MMM", CultureInfo.InvariantCulture);
-            months.Add(new(name, Share(Period.DaysBetween(month, next))));
+            var days = Period.DaysBetween(month, next);
+            // A name needs a tenth of a phone's width; the last months may have less.
+            months.Add(new(days * 10 >= _days ? name : "", Share(days)));
         }
 
         return months;

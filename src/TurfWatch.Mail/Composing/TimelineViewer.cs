@@ -118,10 +118,12 @@ internal static class TimelineViewer
         };
 
     // A season lies within a year of today: what lies farther needs its year.
-    private static string Day(LocalDate date, PhraseFormatter say) =>
-        Math.Abs(Period.DaysBetween(say.Today, date)) > 330
-            ? $"{say.MonthDay(date)}, {date.Year}"
-            : say.MonthDay(date);
+    private static string Day(LocalDate date, PhraseFormatter say)
+    {
+        var far = Math.Abs(Period.DaysBetween(say.Today, date)) > 330;
+        var day = far ? $"{say.MonthDay(date)}, {date.Year}" : say.MonthDay(date);
+        return day.Replace(' ', PlainText.NoBreak);
+    }
 
     private static string Joined(string a, string b) =>
         a.Length > 0 && b.Length > 0 ? $"{a}; {b}" : a + b;

@@ -31,7 +31,13 @@ public sealed class ImportTableTests
         ["TurfWatch.Core"] = ["NodaTime"],
         ["TurfWatch.Weather"] = ["Microsoft.Extensions.Http.Resilience", "Refit.HttpClientFactory"],
         ["TurfWatch.Store"] = ["Dapper", "Microsoft.Data.Sqlite"],
-        ["TurfWatch.Mail"] = ["Fluid.Core", "MailKit"],
+        ["TurfWatch.Mail"] =
+        [
+            "Fluid.Core",
+            "MailKit",
+            "SkiaSharp",
+            "SkiaSharp.NativeAssets.Linux.NoDependencies",
+        ],
         ["TurfWatch.Host"] =
         [
             "Microsoft.Extensions.Hosting.Systemd",

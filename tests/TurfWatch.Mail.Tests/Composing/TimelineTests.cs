@@ -138,11 +138,12 @@ public sealed class TimelineTests
         };
         var dates = TimelineViewer.View([window], Today, Picture.Say()).Windows[0].Dates;
         return string.Join(
-            ' ',
-            dates.Select(d =>
-                d.Range.Length > 0 ? $"{d.Label} {d.Date} ({d.Range})." : $"{d.Label} {d.Date}."
+                ' ',
+                dates.Select(d =>
+                    d.Range.Length > 0 ? $"{d.Label} {d.Date} ({d.Range})." : $"{d.Label} {d.Date}."
+                )
             )
-        );
+            .Replace(PlainText.NoBreak, ' ');
     }
 
     private static double Percent(string text) => double.Parse(text, CultureInfo.InvariantCulture);

@@ -3,12 +3,12 @@ using NodaTime;
 namespace TurfWatch.Core.Physics;
 
 /// <summary>
-/// Draws modelled soil temperatures towards an owner's readings: a Kalman filter of three states over the run.
+/// Draws modelled soil temperatures towards an owner's readings: a Kalman filter of four states over the run.
 /// </summary>
 /// <remarks>
-/// Truth = model + f + b + g·(model − its mean of the last 24 h), with f an error of the column that fades as the
-/// column itself forgets a shift of its upper layers (4 days), b a slow bias of site and model (30 days), and g an error
-/// of the daily swing (120 days), so that a reading in the afternoon is not taken for the day's error. Each is a
+/// Truth = model + f + b + g·(model − its mean of the last 24 h) + p·(rate of the model), with f an error of the column that fades
+/// as the column itself forgets a shift of its upper layers (3 days), b a slow bias of site and model (60 days), g an error
+/// of the daily swing and p one of its hour (a year each), so that a reading in the afternoon is not taken for the day's error. Each is a
 /// first-order Markov process at its own standard deviation (Gelb 1974, Applied Optimal Estimation, ch. 3 and 4):
 /// <c>x ← a x</c>, <c>P ← a P a + P∞(1 − a²)</c>, a = exp(−1 h/τ); at a reading <c>K = P H/(HᵀP H + R)</c>.
 /// The corrections are added to what the column gave, not to the column: conduction is linear, and lawns of one class go on
@@ -18,12 +18,14 @@ namespace TurfWatch.Core.Physics;
 public static class SoilCorrection
 {
     /// <summary>Standard deviation of the part that fades in days [°C].</summary>
-    internal const double FastStdDevC = 0.7;
+    internal const double FastStdDevC = 1.0;
 
     /// <summary>Standard deviation of the slow bias [°C].</summary>
-    internal const double SlowStdDevC = 1.0;
+    internal const double SlowStdDevC = 0.8;
 
     private const double SwingStdDev = 0.3;
+    private const double PhaseStdDevH = 1;
+    private const int States = 4;
 
     // A household thermometer, and one spot of the lawn for all of it.
     private const double ReadingStdDevC = 0.5;
@@ -38,13 +40,15 @@ public static class SoilCorrection
         FastStdDevC * FastStdDevC,
         SlowStdDevC * SlowStdDevC,
         SwingStdDev * SwingStdDev,
+        PhaseStdDevH * PhaseStdDevH,
     ];
 
     private static readonly double[] Keep =
     [
-        Math.Exp(-1 / (4 * 24.0)),
-        Math.Exp(-1 / (30 * 24.0)),
-        Math.Exp(-1 / (120 * 24.0)),
+        Math.Exp(-1 / (3 * 24.0)),
+        Math.Exp(-1 / (60 * 24.0)),
+        Math.Exp(-1 / (365 * 24.0)),
+        Math.Exp(-1 / (365 * 24.0)),
     ];
 
     /// <summary>Corrects a run; without readings in it, the run itself.</summary>
@@ -83,9 +87,11 @@ public static class SoilCorrection
         var mean5 = TrailingMean(run.SoilTemperature5CmC);
         var mean10 = TrailingMean(run.SoilTemperature10CmC);
         var used = new List<SoilReading>();
-        var state = new double[3];
-        var doubt = new double[3, 3];
-        for (var s = 0; s < 3; s++)
+        var rate5 = Rate(run.SoilTemperature5CmC);
+        var rate10 = Rate(run.SoilTemperature10CmC);
+        var state = new double[States];
+        var doubt = new double[States, States];
+        for (var s = 0; s < States; s++)
         {
             doubt[s, s] = Rest[s];
         }
@@ -114,15 +120,22 @@ public static class SoilCorrection
                     noise += slope * slope;
                 }
 
-                if (Update(state, doubt, reading.TemperatureC - model, swing, noise))
+                double[] seen = [1, 1, swing, Mix(rate5, rate10, i)];
+                if (Update(state, doubt, reading.TemperatureC - model, seen, noise))
                 {
                     used.Add(reading);
                 }
             }
 
             var shift = state[0] + state[1];
-            five[i] += shift + (state[2] * (run.SoilTemperature5CmC[i] - mean5[i]));
-            ten[i] += shift + (state[2] * (run.SoilTemperature10CmC[i] - mean10[i]));
+            five[i] +=
+                shift
+                + (state[2] * (run.SoilTemperature5CmC[i] - mean5[i]))
+                + (state[3] * rate5[i]);
+            ten[i] +=
+                shift
+                + (state[2] * (run.SoilTemperature10CmC[i] - mean10[i]))
+                + (state[3] * rate10[i]);
             var gained = Rest[0] + Rest[1] - (doubt[0, 0] + doubt[1, 1] + (2 * doubt[0, 1]));
             deviation[i] = Math.Sqrt(
                 Math.Max(0.25, (deviation[i] * deviation[i]) - Math.Max(0, gained))
@@ -140,10 +153,10 @@ public static class SoilCorrection
 
     private static void Fade(double[] state, double[,] doubt)
     {
-        for (var r = 0; r < 3; r++)
+        for (var r = 0; r < States; r++)
         {
             state[r] *= Keep[r];
-            for (var c = 0; c < 3; c++)
+            for (var c = 0; c < States; c++)
             {
                 doubt[r, c] *= Keep[r] * Keep[c];
             }
@@ -156,17 +169,16 @@ public static class SoilCorrection
         double[] state,
         double[,] doubt,
         double offset,
-        double swing,
+        double[] seen,
         double noise
     )
     {
-        double[] seen = [1, 1, swing];
-        var gain = new double[3];
+        var gain = new double[States];
         double variance = noise,
             expected = 0;
-        for (var r = 0; r < 3; r++)
+        for (var r = 0; r < States; r++)
         {
-            for (var c = 0; c < 3; c++)
+            for (var c = 0; c < States; c++)
             {
                 gain[r] += doubt[r, c] * seen[c];
             }
@@ -181,10 +193,10 @@ public static class SoilCorrection
             return false;
         }
 
-        for (var r = 0; r < 3; r++)
+        for (var r = 0; r < States; r++)
         {
             state[r] += gain[r] * surprise / variance;
-            for (var c = 0; c < 3; c++)
+            for (var c = 0; c < States; c++)
             {
                 doubt[r, c] -= gain[r] * gain[c] / variance;
             }
@@ -201,6 +213,23 @@ public static class SoilCorrection
         var until = Math.Min(count - 1, i + reach);
         var rate = (model(until) - model(from)) / Math.Max(1, until - from);
         return double.IsNaN(rate) ? 2 : hours * Math.Abs(rate);
+    }
+
+    // Change per hour, over the hours on either side; 0 where neither is known.
+    private static double[] Rate(double[] values)
+    {
+        var result = new double[values.Length];
+        for (var i = 0; i < values.Length; i++)
+        {
+            double before = i > 0 ? values[i] - values[i - 1] : double.NaN,
+                after = i + 1 < values.Length ? values[i + 1] - values[i] : double.NaN;
+            result[i] =
+                double.IsNaN(before) ? (double.IsNaN(after) ? 0 : after)
+                : double.IsNaN(after) ? before
+                : (before + after) / 2;
+        }
+
+        return result;
     }
 
     private static double[] TrailingMean(double[] values)

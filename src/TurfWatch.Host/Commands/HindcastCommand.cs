@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Globalization;
 using TurfWatch.Core;
 using TurfWatch.Host.Hindcast;
 
@@ -37,7 +38,7 @@ public static class HindcastCommand
         var readings = new Option<string?>("--readings")
         {
             Description =
-                "With --stations: weekly gives the model the station's own soil temperature once a week at 20 h solar time, as an owner's thermometer would",
+                "With --stations: weekly gives the model the station's own soil temperature once a week at 20 h solar time, as an owner's thermometer would; weekly@8 at another hour, weekly@any at another hour each week",
             HelpName = "HOW",
         };
         var mornings = new Option<bool>("--mornings")
@@ -49,6 +50,12 @@ public static class HindcastCommand
         {
             Description =
                 "Foretell the autumn dates of each year from the station's other years, 30, 14, 7 and 0 days ahead, and score them against measured soil at 10 cm; with --station or --stations",
+        };
+        var plots = new Option<string?>("--plots")
+        {
+            Description =
+                "With --stations: folder for pictures (SVG) of each run beside what was measured; pictures of the same name are replaced. With --mornings also how reliable the dew-off range is",
+            HelpName = "FOLDER",
         };
         var command = new Command(
             "hindcast",
@@ -62,6 +69,7 @@ public static class HindcastCommand
             readings,
             mornings,
             skill,
+            plots,
         };
         command.Validators.Add(result =>
         {
@@ -77,10 +85,17 @@ public static class HindcastCommand
 
                 if (
                     result.GetValue(mornings)
-                    || (result.GetValue(output) ?? result.GetValue(readings)) is not null
+                    || (
+                        result.GetValue(output)
+                        ?? result.GetValue(readings)
+                        ?? result.GetValue(plots)
+                    )
+                        is not null
                 )
                 {
-                    result.AddError("--skill goes without --out, --readings and --mornings");
+                    result.AddError(
+                        "--skill goes without --out, --readings, --mornings and --plots"
+                    );
                 }
             }
             else if (!many && (result.GetValue(station) is null || result.GetValue(output) is null))
@@ -97,16 +112,25 @@ public static class HindcastCommand
                 !many
                 && (
                     result.GetValue(mornings)
-                    || (result.GetValue(without) ?? result.GetValue(readings)) is not null
+                    || (
+                        result.GetValue(without)
+                        ?? result.GetValue(readings)
+                        ?? result.GetValue(plots)
+                    )
+                        is not null
                 )
             )
             {
-                result.AddError("--without, --readings and --mornings go with --stations only");
+                result.AddError(
+                    "--without, --readings, --mornings and --plots go with --stations only"
+                );
             }
 
-            if (result.GetValue(readings) is not (null or "weekly"))
+            if (result.GetValue(readings) is { } how && Weekly(how) is null)
             {
-                result.AddError("--readings takes weekly and nothing else");
+                result.AddError(
+                    $"--readings is '{how}'; it takes weekly, weekly@any, or weekly@ and an hour from 0 to 23"
+                );
             }
 
             foreach (var name in Columns(result.GetValue(without)))
@@ -149,8 +173,9 @@ public static class HindcastCommand
                     HindcastScores.Run(
                         folder,
                         Columns(parse.GetValue(without)),
-                        parse.GetValue(readings) is not null,
+                        parse.GetValue(readings) is { } how ? Weekly(how)!.Value : default,
                         parse.GetValue(mornings),
+                        parse.GetValue(plots),
                         parse.InvocationConfiguration.Output,
                         Complain
                     );
@@ -196,6 +221,19 @@ public static class HindcastCommand
         });
         return command;
     }
+
+    // 20 h, when 10 cm of soil is near its daily mean, unless told.
+    private static (bool Weekly, int? Hour)? Weekly(string how) =>
+        how switch
+        {
+            "weekly" => (true, 20),
+            "weekly@any" => (true, null),
+            _ => how.StartsWith("weekly@", StringComparison.Ordinal)
+            && int.TryParse(how.AsSpan(7), CultureInfo.InvariantCulture, out var hour)
+            && hour is >= 0 and <= 23
+                ? (true, hour)
+                : null,
+        };
 
     private static string[] Columns(string? list) =>
         (list ?? "").Split(

@@ -7,14 +7,12 @@ namespace TurfWatch.Host.Commands;
 /// <summary>Scores every station of a folder; the table of docs/science/validation.md comes from here.</summary>
 internal static class HindcastScores
 {
-    // The hour of the sun's day at which 10 cm of soil is near its daily mean.
-    private const int ReadingHour = 20;
-
     public static void Run(
         string folder,
         IReadOnlyList<string> hidden,
-        bool weekly,
+        (bool Weekly, int? Hour) readings,
         bool mornings,
+        string? plots,
         TextWriter output,
         Action<string> complain
     )
@@ -23,14 +21,27 @@ internal static class HindcastScores
         {
             var loaded = HindcastRun.Load(path, hidden, complain);
             var measured = MeasuredColumns.Read(Path.Combine(path, "hourly.csv"), loaded.Weather);
-            var readings = weekly
-                ? HindcastRun.WeeklyReadings(loaded.Station, loaded.Weather, measured, ReadingHour)
+            var read = readings.Weekly
+                ? HindcastRun.WeeklyReadings(
+                    loaded.Station,
+                    loaded.Weather,
+                    measured,
+                    readings.Hour
+                )
                 : null;
-            var run = HindcastRun.Run(loaded, readings);
-            new ScoreCard(loaded.Station, run, measured, output).Write(Path.GetFileName(path));
-            if (mornings)
+            var run = HindcastRun.Run(loaded, read);
+            var name = Path.GetFileName(path);
+            new ScoreCard(loaded.Station, run, measured, output).Write(name);
+            var tried = mornings
+                ? ForecastMornings.Run(loaded.Station, loaded.Weather, measured)
+                : [];
+            ForecastMornings.Write(tried, output);
+            if (plots is not null)
             {
-                ForecastMornings.Write(loaded.Station, loaded.Weather, measured, output);
+                Directory.CreateDirectory(plots);
+                var pictures = new ValidationPlots(plots, name, loaded.Station, run, measured);
+                pictures.Write();
+                pictures.DewOffReliability(tried);
             }
         }
     }

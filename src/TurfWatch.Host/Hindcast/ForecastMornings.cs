@@ -6,6 +6,15 @@ using TurfWatch.Core.Physics;
 
 namespace TurfWatch.Host.Hindcast;
 
+/// <summary>A dew morning tried with a forecast's errors.</summary>
+/// <param name="Measured">Hours after the sunrise hour at which the sensor was dry.</param>
+/// <param name="DryAt">Hours after which the chance of wet leaves has fallen to a percentage.</param>
+internal sealed record MorningTried(double Measured, IReadOnlyDictionary<int, double> DryAt)
+{
+    /// <summary>Whether the range from a chance of 100 − level to one of level holds the truth.</summary>
+    public bool Holds(int level) => Measured >= DryAt[100 - level] && Measured <= DryAt[level];
+}
+
 /// <summary>
 /// Tries the dew-off range on measured dew mornings: the weather up to five hours before sunrise is as measured, after it
 /// wrong by made errors of a day-1 forecast, drawn from a fixed seed.
@@ -16,31 +25,24 @@ namespace TurfWatch.Host.Hindcast;
 /// </remarks>
 internal static class ForecastMornings
 {
+    /// <summary>Chances at which the range of a morning begins and, from 100 less, ends [%].</summary>
+    public static readonly int[] Levels = [5, 10, 20, 30, 40];
+
     private const int BeforeSunrise = 5;
     private const int HistoryHours = 8 * 24;
     private const int AheadHours = 16;
     private const double HourToHour = 0.92;
 
-    public static void Write(
+    public static IReadOnlyList<MorningTried> Run(
         Station station,
         WeatherSeries weather,
-        MeasuredColumns measured,
-        TextWriter output
+        MeasuredColumns measured
     )
     {
         var mornings = WetScore.DewMornings(station.Site, weather, measured.WetPercent, 60 * 24);
-        if (mornings.Count == 0)
-        {
-            return;
-        }
-
+        var tried = new List<MorningTried>();
         var random = new Random(20260405);
         SiteState? state = null;
-        int held = 0,
-            early = 0,
-            late = 0;
-        double width = 0,
-            error = 0;
         foreach (var morning in mornings)
         {
             var now = morning.Start - BeforeSunrise;
@@ -63,21 +65,33 @@ internal static class ForecastMornings
             state = run.StateToKeep;
             var site = run.Conditions;
             var sunrise = weather.HourEnd(morning.Start);
-            var first = Falls(site, sunrise, 90);
-            var median = Falls(site, sunrise, 50);
-            var last = Falls(site, sunrise, 10);
-            held += morning.Measured >= first && morning.Measured <= last ? 1 : 0;
-            early += morning.Measured < first ? 1 : 0;
-            late += morning.Measured > last ? 1 : 0;
-            width += last - first;
-            error += Math.Abs(median - morning.Measured);
+            tried.Add(
+                new(
+                    morning.Measured,
+                    Levels
+                        .SelectMany(l => (int[])[l, 100 - l])
+                        .Append(50)
+                        .ToDictionary(l => l, l => Falls(site, sunrise, l))
+                )
+            );
         }
 
-        var n = mornings.Count;
+        return tried;
+    }
+
+    public static void Write(IReadOnlyList<MorningTried> mornings, TextWriter output)
+    {
+        if (mornings.Count == 0)
+        {
+            return;
+        }
+
+        double Share(Func<MorningTried, bool> holds) =>
+            100.0 * mornings.Count(holds) / mornings.Count;
         output.WriteLine(
             string.Create(
                 CultureInfo.InvariantCulture,
-                $"  dew-off range, {n} mornings with forecast errors: holds the truth on {100.0 * held / n:F0} % (dry before it {100.0 * early / n:F0} %, after it {100.0 * late / n:F0} %), mean width {width / n:F2} h, median's MAE {error / n:F2} h"
+                $"  dew-off range, {mornings.Count} mornings with forecast errors: holds the truth on {Share(m => m.Holds(10)):F0} % (dry before it {Share(m => m.Measured < m.DryAt[90]):F0} %, after it {Share(m => m.Measured > m.DryAt[10]):F0} %), mean width {mornings.Average(m => m.DryAt[10] - m.DryAt[90]):F2} h, median's MAE {mornings.Average(m => Math.Abs(m.DryAt[50] - m.Measured)):F2} h"
             )
         );
     }

@@ -58,12 +58,13 @@ public static class HindcastRun
         return (station, weather);
     }
 
-    /// <summary>Readings of the station's own soil, one a week at an hour of the sun's day; for trying out what a thermometer brings.</summary>
+    /// <summary>Readings of the station's own soil, one a week; for trying out what a thermometer brings.</summary>
+    /// <param name="solarHour">Hour of the sun's day; null for another each week, from 7 to 21.</param>
     internal static IReadOnlyList<SoilReading> WeeklyReadings(
         Station station,
         WeatherSeries weather,
         MeasuredColumns measured,
-        int solarHour
+        int? solarHour
     )
     {
         var (column, depth) = Array.TrueForAll(measured.Soil10C, double.IsNaN)
@@ -75,10 +76,13 @@ public static class HindcastRun
         for (var i = 0; i < column.Length; i++)
         {
             var at = weather.HourEnd(i);
-            if (at >= next && !double.IsNaN(column[i]) && (at + offset).InUtc().Hour == solarHour)
+            var hour = solarHour ?? 7 + (readings.Count * 4 % 15);
+            if (at >= next && !double.IsNaN(column[i]) && (at + offset).InUtc().Hour == hour)
             {
                 readings.Add(new(at, column[i], depth));
-                next = at + Duration.FromDays(7);
+
+                // A few hours less than a week, so that an earlier hour does not wait for the day after.
+                next = at + Duration.FromHours((7 * 24) - 14);
             }
         }
 

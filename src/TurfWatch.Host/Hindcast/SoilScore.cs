@@ -42,6 +42,12 @@ internal static class SoilScore
     private const int FewestHours = 20;
     private const int RunDays = 5;
 
+    /// <summary>The sun's day, by whole hours, that an hour lies in.</summary>
+    public static LocalDate DayOf(Instant hourEnd, double longitudeDeg) =>
+        (hourEnd + Duration.FromHours(Math.Round(longitudeDeg / 15)) - Duration.FromMinutes(30))
+            .InUtc()
+            .Date;
+
     /// <summary>Daily means, days of at least 20 known hours; the day is that of the sun, by whole hours.</summary>
     public static SortedDictionary<LocalDate, double> Daily(
         Instant firstHourEnd,
@@ -50,13 +56,12 @@ internal static class SoilScore
         int from = 0
     )
     {
-        var offset = Duration.FromHours(Math.Round(longitudeDeg / 15)) - Duration.FromMinutes(30);
         var sums = new Dictionary<LocalDate, (double Sum, int Count)>();
         for (var i = from; i < values.Length; i++)
         {
             if (!double.IsNaN(values[i]))
             {
-                var date = (firstHourEnd + Duration.FromHours(i) + offset).InUtc().Date;
+                var date = DayOf(firstHourEnd + Duration.FromHours(i), longitudeDeg);
                 var (sum, count) = sums.GetValueOrDefault(date);
                 sums[date] = (sum + values[i], count + 1);
             }

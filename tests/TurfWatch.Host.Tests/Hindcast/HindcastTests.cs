@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Xml.Linq;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Core.Physics;
@@ -182,6 +183,48 @@ public sealed class HindcastTests : IDisposable
 
         var read = Call("--stations", all, "--readings", "weekly").Output;
         Assert.Matches("soil 10 cm daily +RMSE 0.([0-5][0-9]|6[0-6]) ", read);
+        var atAnyHour = Call("--stations", all, "--readings", "weekly@any").Output;
+        Assert.Matches("soil 10 cm daily +RMSE 0.([0-5][0-9]|6[0-6]) ", atAnyHour);
+    }
+
+    [Fact]
+    public void Pictures_of_a_run_are_sound_drawings_with_their_names()
+    {
+        Station();
+        Hours(
+            90 * 24,
+            (time, t) => string.Create(CultureInfo.InvariantCulture, $"{time},{t},{t - 1}"),
+            ",soil_temperature_10cm_c"
+        );
+        var folder = Directory.CreateDirectory(Path.Combine(_folder, "drawn", "made"));
+        File.Move(Csv, Path.Combine(folder.FullName, "hourly.csv"));
+        File.Move(
+            Path.Combine(_folder, "station.json"),
+            Path.Combine(folder.FullName, "station.json")
+        );
+        var pictures = Path.Combine(_folder, "pictures");
+        var (code, _, error) = Call(
+            "--stations",
+            Path.Combine(_folder, "drawn"),
+            "--plots",
+            pictures
+        );
+        Assert.Equal((0, ""), (code, error));
+        Assert.Equal(
+            ["made-soil-10cm-months.svg", "made-soil-10cm-reliability.svg", "made-soil-10cm.svg"],
+            Directory.GetFiles(pictures).Select(f => Path.GetFileName(f)!).Order()
+        );
+        XNamespace svg = "http://www.w3.org/2000/svg";
+        foreach (var file in Directory.GetFiles(pictures))
+        {
+            var drawing = XDocument.Load(file).Root!;
+            Assert.Equal(svg + "svg", drawing.Name);
+            Assert.Contains(
+                drawing.Descendants(svg + "text"),
+                t => t.Value.StartsWith("made: ", StringComparison.Ordinal)
+            );
+            Assert.DoesNotContain("NaN", drawing.ToString(), StringComparison.Ordinal);
+        }
     }
 
     [Fact]
@@ -203,7 +246,9 @@ public sealed class HindcastTests : IDisposable
     [InlineData("give --station FOLDER and --out", "--station", "x")]
     [InlineData("--stations goes without", "--stations", "x", "--out", "y.csv")]
     [InlineData("go with --stations only", "--station", "x", "--out", "y", "--mornings")]
+    [InlineData("go with --stations only", "--station", "x", "--out", "y", "--plots", "z")]
     [InlineData("takes weekly", "--stations", "x", "--readings", "daily")]
+    [InlineData("takes weekly", "--stations", "x", "--readings", "weekly@24")]
     [InlineData("names \"sun\"", "--stations", "x", "--without", "sun")]
     [InlineData("no such folder", "--stations", "/nowhere/at/all")]
     public void Options_that_do_not_go_together_are_explained(

@@ -24,8 +24,8 @@ internal static class DemoFrame
         .days b { display: block; font-size: .95rem } .days a:hover, .days a:focus-visible { outline: 2px solid var(--text) }
         .now { background: var(--now); color: var(--now-t) } .from { background: var(--from); color: var(--from-t) }
         .wait { background: var(--wait); color: var(--wait-t) } .not { background: var(--not); color: var(--not-t) }
-        .months { display: flex; flex-wrap: wrap; gap: 4px; padding: 0; margin: .5rem 0; list-style: none }
-        .months a { display: block; min-width: 3.6rem; padding: .3rem .4rem; border: 1px solid var(--line); border-radius: 4px; text-decoration: none; color: var(--text); line-height: 1.25 }
+        .months { display: grid; grid-template-columns: repeat(auto-fill, minmax(5.6rem, 1fr)); max-width: 44rem; gap: 4px; padding: 0; margin: .5rem 0; list-style: none }
+        .months a { display: block; padding: .3rem .4rem; border: 1px solid var(--line); border-radius: 4px; text-decoration: none; color: var(--text); line-height: 1.25 }
         .months b { display: block; color: var(--link) } .months small { display: block; color: var(--soft) }
         .windows { padding: 0; margin: .5rem 0; list-style: none; max-width: 44rem } .windows li { margin: .5rem 0; line-height: 1.3 }
         .bar { position: relative; height: .8rem; margin-top: .2rem; border-radius: 4px; background: repeating-linear-gradient(90deg, var(--line) 0 1px, transparent 1px 8.3333%), var(--back) }

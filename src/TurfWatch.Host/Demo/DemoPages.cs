@@ -69,9 +69,9 @@ internal static class DemoPages
                 m => m.Kind == MessageKind.Alert
             )} alerts, {mails.Count(
                 m => m.Kind == MessageKind.Digest
-            )} weekly digests. They mowed {year.Days.Count(
+            )} weekly digests. On their record: mowings {year.Days.Count(
                 d => d.Mowed
-            )} times, fed {Did(JournalKind.Fed)} times and sowed {Did(JournalKind.Seeded)} times.</p>
+            )}, feedings {Did(JournalKind.Fed)}, sowings {Did(JournalKind.Seeded)}.</p>
             <p><a href="{key}/index.html">Follow this season</a></p>
 
             """

@@ -21,7 +21,7 @@ public static class SoilCorrection
     internal const double FastStdDevC = 1.0;
 
     /// <summary>Standard deviation of the slow bias [°C].</summary>
-    internal const double SlowStdDevC = 0.8;
+    internal const double SlowStdDevC = 1.0;
 
     private const double SwingStdDev = 0.3;
     private const double PhaseStdDevH = 1;

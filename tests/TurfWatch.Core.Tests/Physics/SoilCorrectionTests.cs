@@ -66,18 +66,18 @@ public class SoilCorrectionTests
     [Fact]
     public void A_first_reading_is_weighed_as_a_scalar_Kalman_filter_weighs_it()
     {
-        // Gelb 1974, ch. 4: gain = P/(P + R), here (1.0² + 0.8²)/(1.0² + 0.8² + 0.5²) = 0.8677; worked by hand.
+        // Gelb 1974, ch. 4: gain = P/(P + R), here (1.0² + 1.0²)/(1.0² + 1.0² + 0.5²) = 0.8889; worked by hand.
         var run = Flat(48, 10);
         var corrected = SoilCorrection.Apply(run, [new(run.HourEnd(24), 12)]);
         Assert.Equal(10, corrected.SoilTemperature10CmC[23]);
-        Assert.Equal(10 + (2 * 0.8677), corrected.SoilTemperature10CmC[24], 1e-3);
-        Assert.Equal(10 + (2 * 0.8677), corrected.SoilTemperature5CmC[24], 1e-3);
+        Assert.Equal(10 + (2 * 0.88889), corrected.SoilTemperature10CmC[24], 1e-3);
+        Assert.Equal(10 + (2 * 0.88889), corrected.SoilTemperature5CmC[24], 1e-3);
 
         // A day later the fast share has faded by exp(-1/3), the slow one by exp(-1/60).
-        var share = 2 * 0.8677 / 1.64;
+        var share = 2 * 0.88889 / 2;
         var later = Flat(24 * 3, 10);
         Assert.Equal(
-            10 + (share * (Math.Exp(-1 / 3.0) + (0.64 * Math.Exp(-1 / 60.0)))),
+            10 + (share * (Math.Exp(-1 / 3.0) + Math.Exp(-1 / 60.0))),
             SoilCorrection.Apply(later, [new(later.HourEnd(24), 12)]).SoilTemperature10CmC[48],
             1e-3
         );

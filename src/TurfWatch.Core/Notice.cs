@@ -17,6 +17,15 @@ public enum LinkPurpose
 
     /// <summary>Come back after leaving; the id is the subscriber's.</summary>
     Rejoin,
+
+    /// <summary>Read the lawn's calendar; the id is the lawn's.</summary>
+    Calendar,
+
+    /// <summary>A form to join that a page gave out; the id is the second it was given out.</summary>
+    JoinForm,
+
+    /// <summary>A form that a lawn's page gave out; the id is that of the deed it does.</summary>
+    LawnForm,
 }
 
 /// <summary>A link in a notice.</summary>

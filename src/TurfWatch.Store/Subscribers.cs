@@ -138,6 +138,30 @@ public sealed class Subscribers
             cancellation
         );
 
+    /// <summary>Puts a subscriber who left back on the list; false when there is none who left.</summary>
+    public Task<bool> RejoinAsync(
+        long subscriberId,
+        string reason,
+        CancellationToken cancellation
+    ) =>
+        _database.WriteAsync(
+            t =>
+                t.Connection!.Execute(
+                    """
+                    UPDATE subscriber SET status = 'Active', status_reason = @reason, status_at = @now
+                    WHERE id = @subscriberId AND status = 'Left'
+                    """,
+                    new
+                    {
+                        subscriberId,
+                        reason,
+                        now = SqliteDatabase.Ms(_database.Now),
+                    },
+                    t
+                ) == 1,
+            cancellation
+        );
+
     /// <summary>
     /// Removes the subscriber, the lawns and the journal. What became of the messages stays on record
     /// without address and content.

@@ -87,7 +87,12 @@ internal static class AnswerLetters
     }
 
     /// <summary>Says goodbye, with a way back.</summary>
-    public static Notice Goodbye(Subscriber who, Lawn? lawn, Instant now, string inReplyTo) =>
+    public static Notice Goodbye(
+        Subscriber who,
+        Lawn? lawn,
+        Instant now,
+        string? inReplyTo = null
+    ) =>
         new()
         {
             Kind = MessageKind.Receipt,

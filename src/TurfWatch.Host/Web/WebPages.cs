@@ -9,8 +9,10 @@ internal static class WebPages
     {
         app.UseSecurityHeaders();
         app.MapHealth(startedAt);
-        app.MapUnsubscribe();
-        app.MapGet("/style.css", () => Results.Text(Page.Style, "text/css"));
+        var pages = app.Telling();
+        pages.MapUnsubscribe();
+        pages.MapLinks();
+        app.MapGet("/style.css", () => Results.Text(PageStyle.Sheet, "text/css"));
         app.MapFallback(() => Page.NotFound());
     }
 }

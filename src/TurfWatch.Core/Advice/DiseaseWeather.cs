@@ -32,7 +32,8 @@ public static class DiseaseWeather
         var growing = GrowingGrass.On(
             year.Lawn,
             year.Date,
-            GrowthOfLawn.MeanSoilC(year.Outlook.Past, year.Date.PlusDays(-1))
+            GrowthOfLawn.MeanSoilC(year.Outlook.Past, year.Date.PlusDays(-1)),
+            year.Record
         );
         if (growing.Canopy == CanopyState.Dormant)
         {

@@ -115,7 +115,7 @@ public sealed record Morning
     {
         site = KnownSoil.Only(site);
         var soilC = RecentSoilC(site, now) ?? double.NaN;
-        var growing = GrowingGrass.On(lawn, date, soilC);
+        var growing = GrowingGrass.On(lawn, date, soilC, record);
         var height = SeasonalHeight.For(lawn, growing, date, soilC, WaterNow(site, now));
         return new()
         {

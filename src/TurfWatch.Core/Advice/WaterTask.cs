@@ -103,7 +103,7 @@ public static class WaterTask
             steps.ToImmutable(),
             [
                 Phrase.Of(
-                    $"{Quantity.WaterMm(plan.DemandMm)} is what the {plan.Water.Growing.Grass.Name} uses in {plan.Days.Length} days; {Quantity.WaterMm(plan.RainMm)} of rain is in the forecast"
+                    $"{Quantity.WaterMm(plan.DemandMm)} is what the {plan.Water.Growing.Grass.Name} uses in {plan.Days.Length} days; {Quantity.WaterMm(plan.RainMm)} of rain is in the forecast, {Quantity.WaterMm(plan.Days.Sum(d => d.LikelyRainMm))} of it likely enough to count on"
                 ),
             ],
             Why(

@@ -18,6 +18,11 @@ public sealed record GrowingGrass(
 {
     private static readonly AnnualDate OverseedFrom = new(9, 15);
     private static readonly AnnualDate OverseedUntil = new(6, 15);
+    private static readonly AnnualDate SownByThen = new(11, 14);
+
+    // A journal without an entry for this long is not being kept.
+    private const int JournalDays = 60;
+
     private static readonly AnnualDate SpringFrom = new(12, 21);
     private static readonly AnnualDate SpringUntil = new(6, 21);
 
@@ -29,16 +34,27 @@ public sealed record GrowingGrass(
     /// winter solstice on, not above the green-up figure. Without a soil temperature the calendar
     /// decides: warm-season turf at 30–37° N rests from 21 November to 20 March, further north a month
     /// longer on either side, further south never; an overseed leads from 15 October to 1 May
-    /// (judgement, no source).
+    /// (judgement, no source). Where the owner keeps a journal, an overseed counts as there only once its sowing is
+    /// told, until mid-November: by then it is more likely sown and not told than not sown (judgement).
     /// </remarks>
     /// <param name="lawn">The lawn.</param>
     /// <param name="date">The local date.</param>
     /// <param name="soilTemperature10CmMeanC">Mean soil temperature of the last days at 10 cm [°C]; null or NaN when unknown.</param>
-    public static GrowingGrass On(Lawn lawn, LocalDate date, double? soilTemperature10CmMeanC)
+    /// <param name="record">The owner's journal; null when it does not matter.</param>
+    public static GrowingGrass On(
+        Lawn lawn,
+        LocalDate date,
+        double? soilTemperature10CmMeanC,
+        LawnRecord? record = null
+    )
     {
         var soilC = soilTemperature10CmMeanC is { } t && !double.IsNaN(t) ? (double?)t : null;
         var grassBase = Grasses.Of(lawn.Grass);
-        if (lawn.Overseed is { } kind && OverseedLeads(grassBase, Grasses.Of(kind), date, soilC))
+        if (
+            lawn.Overseed is { } kind
+            && MayBeUp(kind, date, record)
+            && OverseedLeads(grassBase, Grasses.Of(kind), date, soilC)
+        )
         {
             var overseed = Grasses.Of(kind);
             return new(
@@ -53,6 +69,25 @@ public sealed record GrowingGrass(
             ? CanopyState.Dormant
             : CanopyState.Active;
         return new(grassBase, IsOverseed: false, canopy, grassBase.Heights);
+    }
+
+    private static bool MayBeUp(GrassKind overseed, LocalDate date, LawnRecord? record)
+    {
+        if (record is null || !Within(date, OverseedFrom, SownByThen))
+        {
+            return true;
+        }
+
+        var keepsJournal = record.Entries.Any(e =>
+            e.Date > date.PlusDays(-JournalDays) && e.Date <= date
+        );
+        return !keepsJournal
+            || record.Entries.Any(e =>
+                e.Kind == JournalKind.Seeded
+                && e.Date >= new LocalDate(date.Year, 8, 1)
+                && e.Date <= date
+                && (e.Grass ?? overseed) == overseed
+            );
     }
 
     private static bool OverseedLeads(

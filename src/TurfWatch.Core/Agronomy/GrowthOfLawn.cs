@@ -126,7 +126,7 @@ public static class GrowthOfLawn
         );
 
         bool Led(LocalDate day) =>
-            GrowingGrass.On(lawn, day, soilC(day)) is { Canopy: CanopyState.Active } then
+            GrowingGrass.On(lawn, day, soilC(day), record) is { Canopy: CanopyState.Active } then
             && then.Grass.Kind == growing.Grass.Kind
             && then.IsOverseed == growing.IsOverseed;
     }

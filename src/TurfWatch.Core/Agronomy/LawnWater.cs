@@ -67,7 +67,7 @@ public sealed record LawnWater
         var from = Math.Max(0, past.Count - LookBackDays);
         var count = past.Count - from;
         var soilC = GrowthOfLawn.MeanSoilC(past, year.Date.PlusDays(-1));
-        var growing = GrowingGrass.On(year.Lawn, year.Date, soilC);
+        var growing = GrowingGrass.On(year.Lawn, year.Date, soilC, year.Record);
         var zone = RootZone.Of(year.Lawn.Soil, growing.Grass);
         var (mid, least, most) = (zone.TotalMm / 2, 0.0, zone.TotalMm);
         var water = new LawnWater
@@ -88,7 +88,13 @@ public sealed record LawnWater
             var date = water.First.PlusDays(i);
             var et0 = past.Et0Mm[from + i];
             var rain = past.RainMm[from + i];
-            var demand = DemandOn(year.Lawn, date, GrowthOfLawn.MeanSoilC(past, date), et0);
+            var demand = DemandOn(
+                year.Lawn,
+                date,
+                GrowthOfLawn.MeanSoilC(past, date),
+                et0,
+                year.Record
+            );
             var given = GivenMm(year.Record, date);
             if (double.IsNaN(rain) || double.IsNaN(demand))
             {
@@ -113,9 +119,15 @@ public sealed record LawnWater
     }
 
     /// <summary>ET_c of a day without stress [mm]: K_c ET_0 of the grass that leads then; NaN for NaN.</summary>
-    public static double DemandOn(Lawn lawn, LocalDate date, double soilC, double et0Mm)
+    public static double DemandOn(
+        Lawn lawn,
+        LocalDate date,
+        double soilC,
+        double et0Mm,
+        LawnRecord? record = null
+    )
     {
-        var growing = GrowingGrass.On(lawn, date, soilC);
+        var growing = GrowingGrass.On(lawn, date, soilC, record);
         var kc =
             growing.Canopy == CanopyState.Dormant
                 ? TurfKc.AtRest

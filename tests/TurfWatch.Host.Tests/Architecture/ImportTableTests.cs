@@ -111,7 +111,9 @@ public sealed class ImportTableTests
             [
                 "TurfWatch.Core",
                 "TurfWatch.Core.Advice",
+                "TurfWatch.Core.Advice.Digest",
                 "TurfWatch.Core.Agronomy",
+                "TurfWatch.Core.Agronomy.Windows",
                 "TurfWatch.Core.Physics",
             ],
             Core.Types.Where(t => t.FullName.StartsWith("TurfWatch.", StringComparison.Ordinal))

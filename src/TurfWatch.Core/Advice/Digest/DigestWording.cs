@@ -25,9 +25,7 @@ internal static class DigestWording
             ([var one, ..] all, _) => Phrase.Of(
                 $"{one.Name}: {Short(one)}; {all.Length - 1} more this week"
             ),
-            (_, { Opens.Median: { } date } next) => Phrase.Of(
-                $"Your lawn this week; next: {next.Name}, about {date}"
-            ),
+            (_, { Opens.Median: { } date } next) => Phrase.Of($"next: {next.Name}, about {date}"),
             _ => Phrase.Of($"Your lawn this week, {year.Date}"),
         };
 
@@ -40,17 +38,25 @@ internal static class DigestWording
             ),
             ([var one], _) => Phrase.Of($"{Stands(one)}."),
             (_, { Opens.Median: { } date } next) => Phrase.Of(
-                $"No window is open this week. Next: {next.Name}, about {date}."
+                $"No window presses this week. Next: {next.Name}, about {date}."
             ),
-            _ => Phrase.Of($"No window of the season is open this week."),
+            _ => Phrase.Of($"No window of the season presses this week."),
         };
+
+    // Work that not every lawn needs, open for months: it leads no message while there is time.
+    private static bool Patient(SeasonWindow window) =>
+        window.Kind is WindowKind.CoreAeration or WindowKind.Dethatching;
 
     private static SeasonWindow[] Pressing(ImmutableArray<SeasonWindow> windows) =>
         [
-            .. windows.Where(w =>
-                w.Standing is WindowStanding.Open or WindowStanding.ClosingSoon
-                && !w.Steps.IsDefaultOrEmpty
-            ),
+            .. windows
+                .Where(w =>
+                    (
+                        w.Standing == WindowStanding.ClosingSoon
+                        || (w.Standing == WindowStanding.Open && !Patient(w))
+                    ) && !w.Steps.IsDefaultOrEmpty
+                )
+                .OrderBy(Patient),
         ];
 
     private static SeasonWindow? Next(ImmutableArray<SeasonWindow> windows) =>

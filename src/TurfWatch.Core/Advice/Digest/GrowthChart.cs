@@ -82,7 +82,7 @@ internal static class GrowthChart
         if (!double.IsNaN(now) && !double.IsNaN(month))
         {
             yield return Phrase.Of(
-                $"{Sentence(grass.Name)}: {Quantity.Percent(now)} this past week, about {Quantity.Percent(month)} by {year.Outlook.Today.PlusDays(30)}."
+                $"{Sentence(grass.Name)}: {Quantity.Percent(now)} this past week, {Quantity.Percent(month)} by {year.Outlook.Today.PlusDays(30)}."
             );
         }
     }

@@ -18,9 +18,9 @@ internal static class WeekTasks
         ImmutableArray<SeasonWindow> windows
     ) =>
         [
-            .. Windows(windows, closing: true),
             .. SeedTask.Of(year, windows),
             .. FeedingTask.Of(year, windows),
+            .. Windows(windows, closing: true),
             .. MowingTask.Of(year),
             .. WaterTask.Of(year),
             .. Windows(windows, closing: false),

@@ -42,7 +42,9 @@ internal static class CoreAeration
             : CoolSeasonSeeding.SeasonOf(year.Date);
         var opens = warm ? WarmOpens(year, season) : CoolSeasonSeeding.Opens(year, season);
         var freeze = Marks.UsualFreeze(year, season.Year);
-        var closes = DateSpread.On(
+        var closes = BeforeSeedlings(
+            year,
+            season,
             LocalDate.Min(
                 freeze?.PlusDays(warm ? -WarmDaysBeforeFreeze : -CoolDaysBeforeFreeze)
                     ?? season.Until,
@@ -91,6 +93,14 @@ internal static class CoreAeration
         year.Lawn.Overseed is not null
             ? SpringTransition.Closes(year, SpringTransition.SeasonOf(season.From))
             : GreenUp.UnderWay(year, GreenUp.SpringOf(season.Year)).Plus(DaysAfterGreenUp);
+
+    /// <summary>Rough work ends when seed is sown: tines would tear the seedlings out (common practice, no source).</summary>
+    public static DateSpread BeforeSeedlings(LawnYear year, Season season, LocalDate closes) =>
+        DateSpread.On(
+            RecordOf.Sown(year, season.From, season.Until, _ => true) is { } sown
+                ? LocalDate.Min(closes, sown.Date)
+                : closes
+        );
 
     /// <summary>Cautions of machines that cut into the ground.</summary>
     public static ImmutableArray<Phrase> Tines { get; } =

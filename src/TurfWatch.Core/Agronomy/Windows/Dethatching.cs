@@ -32,7 +32,9 @@ internal static class Dethatching
             ? CoreAeration.WarmOpens(year, season)
             : CoolSeasonSeeding.Opens(year, season);
         var freeze = warm ? null : Marks.UsualFreeze(year, season.Year);
-        var closes = DateSpread.On(
+        var closes = CoreAeration.BeforeSeedlings(
+            year,
+            season,
             LocalDate.Min(
                 freeze?.PlusDays(-CoreAeration.CoolDaysBeforeFreeze) ?? season.Until,
                 season.Until

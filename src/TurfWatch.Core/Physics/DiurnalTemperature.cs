@@ -16,8 +16,8 @@ internal static class DiurnalTemperature
 
     // Beyond these the day's three figures do not belong to one another, and the mean is not met.
     private const double LeastPower = 0.02;
-    private const double MostPower = 50;
-    private const int MostRounds = 60;
+    private const double MostPower = 2000;
+    private const int MostRounds = 100;
 
     /// <summary>Fills the hours of one day.</summary>
     /// <param name="latitudeDeg">Degrees north.</param>

@@ -92,7 +92,7 @@ public sealed class HourlyFromDailyTests
                         );
                     }
                 },
-                iter: 60
+                iter: 400
             );
 
     [Fact]

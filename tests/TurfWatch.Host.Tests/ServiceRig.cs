@@ -38,7 +38,8 @@ internal sealed class ServiceRig : IAsyncDisposable
         Scratch scratch,
         TimeProvider clock,
         string weather = "\"Nws\": { \"Enabled\": false }, \"NasaPower\": { \"Enabled\": false }",
-        string more = ""
+        string more = "",
+        string web = ""
     )
     {
         var settings = SettingsLoader.Load(
@@ -48,7 +49,7 @@ internal sealed class ServiceRig : IAsyncDisposable
                 {
                   "Weather": { "Contact": "ops@example.org", "CacheDirectory": "{{scratch.Folder}}/cache", {{weather}} },
                   "Store": { "DataDirectory": "{{scratch.Folder}}/data" },
-                  "Web": { "Listen": "http://127.0.0.1:0" },
+                  "Web": { "Listen": "http://127.0.0.1:0"{{web}} },
                   "Log": { "Level": "Error" },
                   "Jobs": { "FetchSweep": "00:00:01", "MorningSweep": "00:00:01", "SeasonSweep": "00:00:01", "DeliverSweep": "00:00:01" }{{more}}
                 }

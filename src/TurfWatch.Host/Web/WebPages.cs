@@ -7,11 +7,13 @@ internal static class WebPages
 {
     public static void MapPages(this WebApplication app, Instant startedAt)
     {
+        app.UseKnownProxies(app.Services.GetRequiredService<WebOptions>());
         app.UseSecurityHeaders();
         app.MapHealth(startedAt);
         var pages = app.Telling();
         pages.MapUnsubscribe();
         pages.MapLinks();
+        pages.MapJoin();
         app.MapGet("/style.css", () => Results.Text(PageStyle.Sheet, "text/css"));
         app.MapFallback(() => Page.NotFound());
     }

@@ -1,0 +1,109 @@
+using System.Text;
+using static TurfWatch.Host.Web.Page;
+
+namespace TurfWatch.Host.Web;
+
+/// <summary>Fields of forms as HTML: each has a label, its hint and its faults are tied to it, and what was typed stays.</summary>
+/// <param name="values">What the fields hold, by name.</param>
+/// <param name="faults">What is wrong, by name of the field.</param>
+internal sealed class Fields(
+    IReadOnlyDictionary<string, string> values,
+    ILookup<string, string> faults
+)
+{
+    public bool Any => faults.Count > 0;
+
+    /// <summary>Sentences as <see cref="Commands.LawnWords"/> makes them, by the field whose word they begin with.</summary>
+    public static ILookup<string, string> ByField(
+        IEnumerable<string> sentences,
+        Func<string, string> nameOf
+    ) => sentences.ToLookup(NameIn, s => Plain(s, nameOf), StringComparer.Ordinal);
+
+    /// <summary>What is wrong, all at the top, each a link to its field; the browser puts the focus here.</summary>
+    public string Summary()
+    {
+        if (!Any)
+        {
+            return "";
+        }
+
+        var html = new StringBuilder(
+            "<div class=\"faults\" role=\"alert\" tabindex=\"-1\" autofocus><h2>Please correct this</h2><ul>"
+        );
+        foreach (var group in faults)
+        {
+            foreach (var fault in group)
+            {
+                html.Append(
+                    group.Key.Length == 0
+                        ? $"<li>{Encode(fault)}</li>"
+                        : $"<li><a href=\"#{Encode(group.Key)}\">{Encode(fault)}</a></li>"
+                );
+            }
+        }
+
+        return html.Append("</ul></div>").ToString();
+    }
+
+    /// <param name="attributes">More attributes, as HTML of our own.</param>
+    public string Text(string name, string label, string hint = "", string attributes = "") =>
+        $"""
+            <label for="{name}">{Encode(label)}</label>{Notes(name, hint)}
+            <input id="{name}" name="{name}" value="{Encode(Value(name))}" {attributes}{Ties(
+                name,
+                hint
+            )}>
+            """;
+
+    public string Select(
+        string name,
+        string label,
+        IEnumerable<(string Value, string Words)> choices,
+        string hint = ""
+    )
+    {
+        var options = choices.Select(c =>
+            $"<option value=\"{Encode(c.Value)}\"{(c.Value == Value(name) ? " selected" : "")}>{Encode(c.Words)}</option>"
+        );
+        return $"""
+            <label for="{name}">{Encode(label)}</label>{Notes(name, hint)}
+            <select id="{name}" name="{name}"{Ties(name, hint)}>{string.Concat(options)}</select>
+            """;
+    }
+
+    private string Value(string name) => values.GetValueOrDefault(name, "");
+
+    private string Notes(string name, string hint) =>
+        (hint.Length > 0 ? $"<p class=\"hint\" id=\"{name}-hint\">{Encode(hint)}</p>" : "")
+        + (
+            faults.Contains(name)
+                ? $"<p class=\"fault\" id=\"{name}-fault\">{Encode(string.Join(' ', faults[name]))}</p>"
+                : ""
+        );
+
+    private string Ties(string name, string hint)
+    {
+        string[] ids =
+        [
+            .. hint.Length > 0 ? [$"{name}-hint"] : Array.Empty<string>(),
+            .. faults.Contains(name) ? [$"{name}-fault"] : Array.Empty<string>(),
+        ];
+        return (ids.Length > 0 ? $" aria-describedby=\"{string.Join(' ', ids)}\"" : "")
+            + (faults.Contains(name) ? " aria-invalid=\"true\"" : "");
+    }
+
+    // The command line's own spelling of a word means nothing on a page.
+    private static string Plain(string sentence, Func<string, string> nameOf)
+    {
+        var name = NameIn(sentence);
+        return name.Length == 0
+            ? sentence
+            : nameOf(name)
+                + sentence[(name.Length + 2)..].Replace(" --", " ", StringComparison.Ordinal);
+    }
+
+    private static string NameIn(string sentence) =>
+        sentence.StartsWith("--", StringComparison.Ordinal)
+            ? sentence[2..].Split([' ', ':'], 2)[0]
+            : "";
+}

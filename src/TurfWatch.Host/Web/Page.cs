@@ -32,13 +32,13 @@ internal static class Page
     /// <summary>A question with one button that answers it; nothing has happened yet.</summary>
     /// <param name="text">Plain text, a paragraph each.</param>
     /// <param name="action">Where the button leads.</param>
-    /// <param name="back">Where the way back leads, and its words; null when there is none.</param>
+    /// <param name="links">Where else one can go, and in what words.</param>
     public static IResult Ask(
         string title,
         IEnumerable<string> text,
         string action,
         string button,
-        (string Address, string Words)? back = null
+        params IEnumerable<(string Address, string Words)> links
     ) =>
         Show(
             StatusCodes.Status200OK,
@@ -48,7 +48,7 @@ internal static class Page
             <form method="post" action="{Encode(action)}"><button type="submit">{Encode(
                 button
             )}</button></form>
-            {Back(back)}
+            {Links(links)}
             """
         );
 
@@ -56,12 +56,12 @@ internal static class Page
     public static IResult Told(
         string title,
         IEnumerable<string> text,
-        (string Address, string Words)? back = null
+        params IEnumerable<(string Address, string Words)> links
     ) =>
         Show(
             StatusCodes.Status200OK,
             title,
-            $"<div role=\"status\">{Paragraphs(text)}</div>{Back(back)}"
+            $"<div role=\"status\">{Paragraphs(text)}</div>{Links(links)}"
         );
 
     /// <param name="title">Plain text.</param>
@@ -96,6 +96,8 @@ internal static class Page
     private static string Paragraphs(IEnumerable<string> text) =>
         string.Concat(text.Select(t => $"<p>{Encode(t)}</p>"));
 
-    private static string Back((string Address, string Words)? back) =>
-        back is { } to ? $"<p><a href=\"{Encode(to.Address)}\">{Encode(to.Words)}</a></p>" : "";
+    private static string Links(IEnumerable<(string Address, string Words)> links) =>
+        string.Concat(
+            links.Select(l => $"<p><a href=\"{Encode(l.Address)}\">{Encode(l.Words)}</a></p>")
+        );
 }

@@ -14,6 +14,9 @@ internal static class WebPages
         pages.MapUnsubscribe();
         pages.MapLinks();
         pages.MapJoin();
+        pages.MapLawn();
+        pages.MapSettings();
+        pages.MapHeld();
         app.MapGet("/style.css", () => Results.Text(PageStyle.Sheet, "text/css"));
         app.MapFallback(() => Page.NotFound());
     }

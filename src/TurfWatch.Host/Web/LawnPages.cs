@@ -1,0 +1,280 @@
+using System.Buffers.Binary;
+using System.Globalization;
+using System.Security.Cryptography;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Host.Answers;
+using TurfWatch.Host.Jobs;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.Web;
+
+/// <summary>
+/// The lawn's page, behind a mailed link that is good for a week: how the lawn stands, what was done to it, and one
+/// field that takes the words of an answer. Each form does one deed, once, and it can be taken back.
+/// </summary>
+internal static class LawnPages
+{
+    private static readonly Duration UndoWithin = LinkPaths.Lifetime(LinkPurpose.Undo);
+
+    public static void MapLawn(this IEndpointRouteBuilder routes)
+    {
+        routes.MapMethods("/lawn/{token}", PageRoutes.Looking, Look);
+        routes.MapPost("/lawn/{token}/say", Say).DisableAntiforgery();
+        routes.MapPost("/lawn/{token}/remove", Remove).DisableAntiforgery();
+    }
+
+    /// <summary>The lawn of a token, if the token is good and the lawn is there.</summary>
+    public static async Task<OwnedLawn?> Find(
+        string token,
+        LinkTokens tokens,
+        TurfStore store,
+        Instant now,
+        CancellationToken cancel
+    ) =>
+        tokens.TryRead(LinkPurpose.LawnPage, token, now, out var id)
+            ? await store.Lawns.FindAsync(id, cancel)
+            : null;
+
+    /// <summary>What makes a form's deed one deed, however often the form is sent.</summary>
+    public static string Once(LinkTokens tokens, Instant now) =>
+        tokens.Issue(
+            LinkPurpose.LawnForm,
+            BinaryPrimitives.ReadInt64BigEndian(RandomNumberGenerator.GetBytes(8)) & 0xFF_FFFF_FFFF,
+            now + LinkPaths.Lifetime(LinkPurpose.LawnPage)
+        );
+
+    /// <summary>Does a form's deed and says so, with the way to take it back.</summary>
+    public static async Task<IResult> Do(
+        Deed deed,
+        IEnumerable<string> said,
+        string token,
+        LinkTokens tokens,
+        TurfStore store,
+        Instant now
+    )
+    {
+        var home = ($"/lawn/{token}", "Back to the lawn's page");
+        // Only whoever did it gets the link to undo it: a form's number may have been used by another.
+        return await store.Deeds.DoAsync(deed, CancellationToken.None)
+            ? Page.Told(
+                "Done",
+                said,
+                (
+                    $"/undo/{tokens.Issue(LinkPurpose.Undo, deed.Id, now + UndoWithin)}",
+                    "Take this back"
+                ),
+                home
+            )
+            : Page.Told(
+                "Done before",
+                ["This form was sent before; nothing was done twice."],
+                home
+            );
+    }
+
+    public static IResult OldForm(string token) =>
+        Page.Show(
+            StatusCodes.Status400BadRequest,
+            "Nothing was done",
+            $"<p role=\"alert\">The form was not whole, or too old. <a href=\"/lawn/{Page.Encode(token)}\">Open the lawn's page again</a> and send it from there.</p>"
+        );
+
+    private static async Task<IResult> Look(
+        string token,
+        LinkTokens tokens,
+        TurfStore store,
+        LawnToday today,
+        TimeProvider clock,
+        CancellationToken cancel
+    )
+    {
+        var now = Now(clock);
+        return await Find(token, tokens, store, now, cancel) is { } owned
+            ? Page.Show(
+                StatusCodes.Status200OK,
+                owned.Lawn.Name,
+                LawnView.Of(
+                    owned,
+                    await today.YearAsync(owned.Lawn, cancel),
+                    token,
+                    tokens,
+                    () => Once(tokens, now)
+                )
+            )
+            : Page.NotFound();
+    }
+
+    private static async Task<IResult> Say(
+        string token,
+        HttpContext context,
+        LinkTokens tokens,
+        TurfStore store,
+        LawnToday today,
+        TimeProvider clock,
+        CancellationToken cancel
+    )
+    {
+        var now = Now(clock);
+        if (await Find(token, tokens, store, now, cancel) is not { } owned)
+        {
+            return Page.NotFound();
+        }
+
+        var typed = await JoinPages.Typed(context.Request, cancel);
+        var line = typed.GetValueOrDefault("line", "");
+        if (
+            !tokens.TryRead(
+                LinkPurpose.LawnForm,
+                typed.GetValueOrDefault("once", ""),
+                now,
+                out var id
+            )
+        )
+        {
+            return OldForm(token);
+        }
+
+        var local = now.InZone(owned.Lawn.Place.Zone).LocalDateTime;
+        var answers = AnswerReader.Read([line], local, owned.Lawn.Units);
+        var advised = answers.Any(a => a is Did { AsAdvised: true })
+            ? await today.FeedingAsync(owned.Lawn, cancel)
+            : null;
+        var effect = AnswerEffect.Of(answers, owned.Lawn, local.Date, advised);
+        var say = new PhraseText(owned.Lawn, local.Date);
+        var home = ($"/lawn/{token}", "Back to the lawn's page");
+        if (effect.Leaves || effect.Undoes)
+        {
+            return await Elsewhere(effect, owned, tokens, store, now, home, cancel);
+        }
+
+        return effect.Does
+            ? await Do(
+                new()
+                {
+                    Id = id,
+                    SubscriberId = owned.Subscriber.Id,
+                    LawnId = owned.Lawn.Id,
+                    Adds = effect.Adds,
+                    Changed = effect.Changed,
+                    PausedUntil = effect.PausedUntil,
+                },
+                [
+                    .. effect.Understood.Select(say.Of),
+                    .. effect.NotUnderstood.Select(p => $"Not understood: {say.Of(p)}"),
+                ],
+                token,
+                tokens,
+                store,
+                now
+            )
+            : Page.Show(
+                StatusCodes.Status400BadRequest,
+                "Nothing was done",
+                $"""
+                <div role="alert">{string.Concat(
+                    effect.NotUnderstood.Select(p => $"<p>{Page.Encode(say.Of(p))}</p>")
+                )}</div>
+                <p>{Page.Encode(LawnView.HowToSay)}</p>
+                <p><a href="/lawn/{Page.Encode(token)}">Back to the lawn's page</a></p>
+                """
+            );
+    }
+
+    /// <summary>What has a page with a button of its own.</summary>
+    private static async Task<IResult> Elsewhere(
+        AnswerEffect effect,
+        OwnedLawn owned,
+        LinkTokens tokens,
+        TurfStore store,
+        Instant now,
+        (string, string) home,
+        CancellationToken cancel
+    )
+    {
+        if (effect.Leaves)
+        {
+            return Page.Told(
+                "Nothing was done yet",
+                [],
+                (LawnView.LeaveLink(owned, tokens), "Stop all messages"),
+                home
+            );
+        }
+
+        return
+            await store.Deeds.LastAsync(owned.Subscriber.Id, now - UndoWithin, cancel) is { } last
+            ? Page.Told(
+                "Nothing was done yet",
+                [],
+                (
+                    $"/undo/{tokens.Issue(LinkPurpose.Undo, last, now + UndoWithin)}",
+                    "Take back what was done last"
+                ),
+                home
+            )
+            : Page.Told("There is nothing of the last two weeks to take back", [], home);
+    }
+
+    private static async Task<IResult> Remove(
+        string token,
+        HttpContext context,
+        LinkTokens tokens,
+        TurfStore store,
+        TimeProvider clock,
+        CancellationToken cancel
+    )
+    {
+        var now = Now(clock);
+        if (await Find(token, tokens, store, now, cancel) is not { } owned)
+        {
+            return Page.NotFound();
+        }
+
+        var typed = await JoinPages.Typed(context.Request, cancel);
+        if (
+            !tokens.TryRead(
+                LinkPurpose.LawnForm,
+                typed.GetValueOrDefault("once", ""),
+                now,
+                out var id
+            )
+            || !long.TryParse(
+                typed.GetValueOrDefault("entry", ""),
+                NumberStyles.None,
+                CultureInfo.InvariantCulture,
+                out var entryId
+            )
+        )
+        {
+            return OldForm(token);
+        }
+
+        var record = await store.Journal.LoadAsync(owned.Lawn.Id, cancel);
+        return record.Entries.FirstOrDefault(e => e.Id == entryId) is { } entry
+            ? await Do(
+                new()
+                {
+                    Id = id,
+                    SubscriberId = owned.Subscriber.Id,
+                    LawnId = owned.Lawn.Id,
+                    Removes = [entryId],
+                },
+                [
+                    $"Taken out of the journal: {new PhraseText(owned.Lawn, now.InZone(owned.Lawn.Place.Zone).Date).Of(JournalOf.InWords(entry))}",
+                ],
+                token,
+                tokens,
+                store,
+                now
+            )
+            : Page.Told(
+                "It is not in the journal any more",
+                [],
+                ($"/lawn/{token}", "Back to the lawn's page")
+            );
+    }
+
+    public static Instant Now(TimeProvider clock) => Instant.FromDateTimeOffset(clock.GetUtcNow());
+}

@@ -1,0 +1,194 @@
+using System.Text;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Core.Advice.Digest;
+using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Answers;
+using TurfWatch.Host.Jobs;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+using static TurfWatch.Host.Web.Page;
+
+namespace TurfWatch.Host.Web;
+
+/// <summary>How a lawn stands, as the body of its page.</summary>
+internal static class LawnView
+{
+    public const string HowToSay =
+        "For example: mowed 2 in; fed 5 lb 21-0-0, or fed as advised; seeded 10 lb annual rye; germinated; watered 20 min, or 0.5 in; soil 61 (a thermometer at 4 in); pause until jan 10. Add a day if it was not today: yesterday, saturday, nov 20.";
+
+    // A journal of years is in the export; the page shows a season.
+    private const int EntriesShown = 60;
+
+    public static string Of(
+        OwnedLawn owned,
+        LawnYear year,
+        string token,
+        LinkTokens tokens,
+        Func<string> once
+    )
+    {
+        var say = new PhraseText(owned.Lawn, year.Date);
+        var briefing = LawnToday.Morning(year);
+        var digest = WeeklyDigest.Build(year, SeasonCalendar.Of(year));
+        var html = new StringBuilder();
+        html.Append(
+            $"<p class=\"soft\">{Encode($"{owned.Lawn.Place.Name}, {owned.Lawn.Place.State} · {Grasses.Of(owned.Lawn.Grass).Name} · as of now, {say.Of(Phrase.Of($"{year.Now}"))}")}</p>"
+        );
+        Standing(html, owned, tokens, year.Now);
+        html.Append($"<p class=\"verdict\">{Encode(say.Of(briefing.Headline))}</p>");
+        List(
+            html,
+            briefing
+                .Mowing.Reasons.Where(r => r.Weight != AdviceWeight.Informs)
+                .Select(r => say.Of(r.Text))
+        );
+        List(html, briefing.Cautions.Select(say.Of));
+        SayForm(html, token, once());
+        Journal(html, year.Record, say, token, once);
+        Windows(html, say.Of(digest.Windows));
+        foreach (var chart in digest.Charts)
+        {
+            html.Append($"<h2>{Encode(say.Of(chart.Title))}</h2>");
+            List(html, chart.InWords.Select(say.Of));
+        }
+
+        Rest(html, owned, token, tokens, year.Date, once);
+        return html.ToString();
+    }
+
+    public static string LeaveLink(OwnedLawn owned, LinkTokens tokens) =>
+        $"/u/{tokens.Issue(MessageComposer.UnsubscribePurpose, owned.Subscriber.Id)}";
+
+    private static void Standing(
+        StringBuilder html,
+        OwnedLawn owned,
+        LinkTokens tokens,
+        Instant now
+    )
+    {
+        if (owned.Subscriber.Status == SubscriberStatus.Left)
+        {
+            var back = tokens.Issue(
+                LinkPurpose.Rejoin,
+                owned.Subscriber.Id,
+                now + LinkPaths.Lifetime(LinkPurpose.LawnPage)
+            );
+            html.Append(
+                $"<p><strong>No messages are sent: the address is off the list.</strong> <a href=\"/rejoin/{back}\">Come back to the list</a></p>"
+            );
+        }
+    }
+
+    private static void SayForm(StringBuilder html, string token, string once) =>
+        html.Append(
+            $"""
+            <h2>What did you do?</h2>
+            <form method="post" action="/lawn/{token}/say">
+            <label for="line">One thing, in your own words</label>
+            <p class="hint" id="line-hint">{Encode(HowToSay)}</p>
+            <input id="line" name="line" required maxlength="200" autocomplete="off" aria-describedby="line-hint">
+            <input type="hidden" name="once" value="{once}">
+            <p class="send"><button type="submit">Write it down</button></p>
+            </form>
+            """
+        );
+
+    private static void Journal(
+        StringBuilder html,
+        LawnRecord record,
+        PhraseText say,
+        string token,
+        Func<string> once
+    )
+    {
+        html.Append("<h2>Journal</h2>");
+        if (record.Entries.IsEmpty)
+        {
+            html.Append("<p>Nothing is written down yet.</p>");
+            return;
+        }
+
+        html.Append("<ul class=\"log\">");
+        foreach (var entry in record.Entries.Reverse().Take(EntriesShown))
+        {
+            var words = Encode(say.Of(JournalOf.InWords(entry)));
+            html.Append(
+                $"""
+                <li><span>{words}</span><form method="post" action="/lawn/{token}/remove"><input type="hidden" name="entry" value="{entry.Id}"><input type="hidden" name="once" value="{once()}"><button class="plain" type="submit" aria-label="Take out: {words}">Take out</button></form></li>
+                """
+            );
+        }
+
+        html.Append("</ul>");
+        if (record.Entries.Length > EntriesShown)
+        {
+            html.Append(
+                $"<p class=\"soft\">The newest {EntriesShown} lines; all are in the file of what is held.</p>"
+            );
+        }
+    }
+
+    private static void Windows(StringBuilder html, IReadOnlyList<WindowText> windows)
+    {
+        if (windows.Count == 0)
+        {
+            return;
+        }
+
+        html.Append(
+            """
+            <h2>The season's windows</h2>
+            <div class="wide" tabindex="0" role="region" aria-label="The season's windows"><table><caption>The dates in brackets hold in eight of ten years.</caption>
+            <thead><tr><th scope="col">Window</th><th scope="col">Today</th><th scope="col">Dates</th></tr></thead><tbody>
+            """
+        );
+        foreach (var window in windows)
+        {
+            html.Append(
+                $"<tr><th scope=\"row\">{Encode(window.Name)}</th><td>{Encode(window.Standing)}</td><td>{string.Join("<br>", window.Dates.Append(window.Reason).Where(d => d.Length > 0).Select(Encode))}</td></tr>"
+            );
+        }
+
+        html.Append("</tbody></table></div>");
+    }
+
+    private static void Rest(
+        StringBuilder html,
+        OwnedLawn owned,
+        string token,
+        LinkTokens tokens,
+        LocalDate today,
+        Func<string> once
+    )
+    {
+        var paused = owned.PausedUntil > today;
+        html.Append(
+            $"""
+            <h2>Messages and settings</h2>
+            <p><a href="/lawn/{token}/settings">Change what is set for this lawn</a></p>
+            <form method="post" action="/lawn/{token}/say">
+            <input type="hidden" name="line" value="{(
+                paused ? "resume" : "pause"
+            )}"><input type="hidden" name="once" value="{once()}">
+            <button class="plain" type="submit">{(
+                paused ? "Let the messages go on" : "Pause the messages until I resume them"
+            )}</button>
+            </form>
+            <p><a href="{LeaveLink(owned, tokens)}">Stop all messages</a></p>
+            <p><a href="/lawn/{token}/export">Download all that is held of you</a></p>
+            <p><a href="/lawn/{token}/erase">Erase all that is held of you</a></p>
+            <p class="soft">Whoever has the address of this page can do all this: do not pass it on. It is good for seven days after the message it came in.</p>
+            """
+        );
+    }
+
+    private static void List(StringBuilder html, IEnumerable<string> lines)
+    {
+        var items = string.Concat(lines.Select(l => $"<li>{Encode(l)}</li>"));
+        if (items.Length > 0)
+        {
+            html.Append($"<ul>{items}</ul>");
+        }
+    }
+}

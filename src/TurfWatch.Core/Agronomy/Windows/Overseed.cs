@@ -189,7 +189,7 @@ internal static class Overseed
                 Id,
                 AdviceWeight.Informs,
                 Phrase.Of(
-                    $"Half of the past winters here had a freeze by {freeze}; Georgia's advice is to sow two to four weeks before it, a Texas text even after it. We count the window as closing two weeks before."
+                    $"Half of the past winters here had a freeze by {freeze}; Georgia's advice is to sow two to four weeks before it, a Texas text even after it. From two weeks before it on we say that the window is closing; on that day it is closed."
                 ),
                 Phrase.Of(
                     $"two to four weeks before it: {freeze.PlusDays(-28)} to {freeze.PlusDays(-14)}"

@@ -43,6 +43,12 @@ internal sealed partial class InboxReading(
             {
                 return;
             }
+            catch (MailboxException e)
+            {
+                health.Trouble(HealthAreas.Inbox, e.Message);
+                Away(log, e.Message);
+                await Task.Delay(options.PollEvery, stoppingToken);
+            }
             catch (Exception e)
             {
                 // Whatever it is, answers that wait a minute are better than answers that are never read again.
@@ -99,6 +105,9 @@ internal sealed partial class InboxReading(
 
     [LoggerMessage(LogLevel.Information, "Inbound message {Uid}: {Outcome}")]
     private static partial void Dealt(ILogger log, uint uid, string outcome);
+
+    [LoggerMessage(LogLevel.Warning, "The mailbox cannot be read: {Why}")]
+    private static partial void Away(ILogger log, string why);
 
     [LoggerMessage(LogLevel.Error, "A defect showed while reading the mailbox")]
     private static partial void Broken(ILogger log, Exception e);

@@ -80,7 +80,7 @@ internal static partial class UnsubscribePages
         );
     }
 
-    private static Task LeaveAsync(
+    private static Task<bool> LeaveAsync(
         SubscriberLawns who,
         TurfStore store,
         MessageComposer composer,

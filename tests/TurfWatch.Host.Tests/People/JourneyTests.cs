@@ -63,7 +63,7 @@ public sealed class JourneyTests
         // Writes a message and waits for the one that answers it.
         async Task<MimeMessage> AskAsync(string to, string text)
         {
-            var before = sink.Messages().Count;
+            var before = sink.Messages().ToHashSet(StringComparer.Ordinal);
             dovecot.Deliver(
                 Mailbox,
                 $"""
@@ -79,8 +79,8 @@ public sealed class JourneyTests
 
                 """
             );
-            await service.UntilAsync(() => Task.FromResult(sink.Messages().Count > before));
-            var raw = sink.Messages()[^1];
+            await service.UntilAsync(() => Task.FromResult(sink.Messages().Count > before.Count));
+            var raw = sink.Messages().Single(m => !before.Contains(m));
             // The sink's own lines come before the message.
             using var bytes = new MemoryStream(System.Text.Encoding.Latin1.GetBytes(raw));
             return await MimeMessage.LoadAsync(bytes, Cancel);

@@ -33,7 +33,7 @@ internal static class LawnView
         var digest = WeeklyDigest.Build(year, SeasonCalendar.Of(year));
         var html = new StringBuilder();
         html.Append(
-            $"<p class=\"soft\">{Encode($"{owned.Lawn.Place.Name}, {owned.Lawn.Place.State} · {Grasses.Of(owned.Lawn.Grass).Name} · as of now, {say.Of(Phrase.Of($"{year.Now}"))}")}</p>"
+            $"<p class=\"soft\">{Encode($"{owned.Lawn.Place.Name}, {owned.Lawn.Place.State} · {Grasses.Of(owned.Lawn.Grass).Name} · as of {say.Of(Phrase.Of($"{year.Now}"))}")}</p>"
         );
         Standing(html, owned, tokens, year.Now);
         html.Append($"<p class=\"verdict\">{Encode(say.Of(briefing.Headline))}</p>");
@@ -139,18 +139,18 @@ internal static class LawnView
         html.Append(
             """
             <h2>The season's windows</h2>
-            <div class="wide" tabindex="0" role="region" aria-label="The season's windows"><table><caption>The dates in brackets hold in eight of ten years.</caption>
-            <thead><tr><th scope="col">Window</th><th scope="col">Today</th><th scope="col">Dates</th></tr></thead><tbody>
+            <table><caption>The dates in brackets hold in eight of ten years.</caption>
+            <thead><tr><th scope="col">Window, and where it stands</th><th scope="col">Dates, and why</th></tr></thead><tbody>
             """
         );
         foreach (var window in windows)
         {
             html.Append(
-                $"<tr><th scope=\"row\">{Encode(window.Name)}</th><td>{Encode(window.Standing)}</td><td>{string.Join("<br>", window.Dates.Append(window.Reason).Where(d => d.Length > 0).Select(Encode))}</td></tr>"
+                $"<tr><th scope=\"row\">{Encode(window.Name)}<span>{Encode(window.Standing)}</span></th><td>{string.Join("<br>", window.Dates.Append(window.Reason).Where(d => d.Length > 0).Select(Encode))}</td></tr>"
             );
         }
 
-        html.Append("</tbody></table></div>");
+        html.Append("</tbody></table>");
     }
 
     private static void Rest(

@@ -31,12 +31,13 @@ internal static class PageStyle
         .hint { color: var(--soft); font-size: .9375rem; margin: .125rem 0 .25rem }
         .fault { color: var(--bad); font-weight: 600; margin: .125rem 0 .25rem }
         .faults { border: 2px solid var(--bad); border-radius: .375rem; padding: .75rem 1rem; margin: 0 0 1rem }
+        li a { display: inline }
         .faults h2 { border: 0; margin: 0; padding: 0 }
         .faults ul { margin: .5rem 0 0; padding-left: 1.25rem }
         .send { margin-top: 1.5rem }
         .trap { position: absolute; left: -10000px; width: 1px; height: 1px; overflow: hidden }
-        .wide { overflow-x: auto }
-        table { border-collapse: collapse; width: 100%; font-size: .9375rem }
+        table { border-collapse: collapse; width: 100%; table-layout: fixed; font-size: .9375rem }
+        thead th:first-child { width: 40% } tbody th span { display: block; font-weight: 400 }
         th, td { text-align: left; vertical-align: top; padding: .375rem .75rem .375rem 0; border-bottom: 1px solid var(--line) }
         caption { text-align: left; color: var(--soft); padding-bottom: .25rem }
         figure { margin: 1rem 0 } img { max-width: 100%; height: auto; background: #fff; border-radius: .25rem }

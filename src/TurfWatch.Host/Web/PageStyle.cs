@@ -37,7 +37,7 @@ internal static class PageStyle
         .send { margin-top: 1.5rem }
         .trap { position: absolute; left: -10000px; width: 1px; height: 1px; overflow: hidden }
         table { border-collapse: collapse; width: 100%; table-layout: fixed; font-size: .9375rem }
-        thead th:first-child { width: 40% } tbody th span { display: block; font-weight: 400 }
+        thead th:first-child { width: 46% } tbody th span { display: block; font-weight: 400 }
         th, td { text-align: left; vertical-align: top; padding: .375rem .75rem .375rem 0; border-bottom: 1px solid var(--line) }
         caption { text-align: left; color: var(--soft); padding-bottom: .25rem }
         figure { margin: 1rem 0 } img { max-width: 100%; height: auto; background: #fff; border-radius: .25rem }

@@ -194,7 +194,7 @@ internal static class SettingsPages
     private static IResult Form(
         string token,
         Dictionary<string, string> values,
-        IReadOnlyCollection<string> faults,
+        List<string> faults,
         string once
     )
     {

@@ -18,9 +18,6 @@ public enum LinkPurpose
     /// <summary>Come back after leaving; the id is the subscriber's.</summary>
     Rejoin,
 
-    /// <summary>Read the lawn's calendar; the id is the lawn's.</summary>
-    Calendar,
-
     /// <summary>A form to join that a page gave out; the id is the second it was given out.</summary>
     JoinForm,
 

@@ -14,7 +14,6 @@ public static class LinkPaths
             LinkPurpose.LawnPage => "lawn/",
             LinkPurpose.Undo => "undo/",
             LinkPurpose.Rejoin => "rejoin/",
-            LinkPurpose.Calendar => "calendar/",
             _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a path"),
         };
 

@@ -99,7 +99,6 @@ public sealed partial class LinkTokens
             LinkPurpose.LawnPage => "link-lawn-page",
             LinkPurpose.Undo => "link-undo",
             LinkPurpose.Rejoin => "link-rejoin",
-            LinkPurpose.Calendar => "link-calendar",
             LinkPurpose.JoinForm => "form-join",
             LinkPurpose.LawnForm => "form-lawn",
             _ => throw new ArgumentOutOfRangeException(

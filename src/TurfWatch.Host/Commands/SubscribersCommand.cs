@@ -6,13 +6,14 @@ using TurfWatch.Weather.Places;
 
 namespace TurfWatch.Host.Commands;
 
-/// <summary><c>turfwatch subscribers add|list|remove</c>.</summary>
+/// <summary><c>turfwatch subscribers add|invite|list|remove</c>.</summary>
 internal static class SubscribersCommand
 {
     public static Command Create(Terminal terminal) =>
         new("subscribers", "Who receives messages, and about which lawns.")
         {
             Add(terminal),
+            InviteCommand.Create(terminal),
             List(terminal),
             Remove(terminal),
         };
@@ -100,8 +101,9 @@ internal static class SubscribersCommand
     }
 
     private static bool Same(Lawn known, Lawn lawn) =>
-        known with { Id = 0, MowDays = lawn.MowDays } == lawn
-        && known.MowDays.SequenceEqual(lawn.MowDays);
+        known with { Id = 0, MowDays = lawn.MowDays, WaterDays = lawn.WaterDays } == lawn
+        && known.MowDays.SequenceEqual(lawn.MowDays)
+        && known.WaterDays.SequenceEqual(lawn.WaterDays);
 
     private static Command List(Terminal terminal)
     {

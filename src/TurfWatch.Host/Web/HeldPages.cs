@@ -110,7 +110,7 @@ internal static partial class HeldPages
                 <p>Nothing has changed yet. Press the button and the address, all its lawns and their journals are erased at once, and no more messages are sent. It cannot be taken back.</p>
                 <p>Copies in the operator's backups go when the backups do.</p>
                 <form method="post" action="/lawn/{Page.Encode(token)}/erase">
-                <p><label class="tick"><input type="checkbox" name="never" value="yes" checked> Never write to this address again, whoever asks. For this a mark is kept from which the address cannot be read.</label></p>
+                <p><label class="tick"><input type="checkbox" name="never" value="yes"> Never write to this address again, whoever asks. For this a mark is kept from which the address cannot be read.</label></p>
                 <p class="send"><button type="submit">Erase all of it</button></p>
                 </form>
                 <p><a href="/lawn/{Page.Encode(token)}">Back to the lawn's page</a></p>

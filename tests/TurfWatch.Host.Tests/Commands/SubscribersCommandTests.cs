@@ -27,6 +27,22 @@ public sealed class SubscribersCommandTests : IDisposable
     }
 
     [Fact]
+    public async Task Who_is_invited_is_asked_and_receives_nothing_else_yet()
+    {
+        var invited = await RunAsync(
+            "subscribers invite --email neighbour@example.org --zip 85719"
+        );
+        Assert.True(invited.Exit == 0, invited.Error);
+        var listed = await RunAsync("subscribers list");
+        Assert.Contains("neighbour@example.org  pending", listed.Out, StringComparison.Ordinal);
+
+        var wrong = await RunAsync("subscribers invite --email nobody --zip 00000");
+        Assert.Equal(2, wrong.Exit);
+        Assert.Contains("--email is 'nobody'", wrong.Error, StringComparison.Ordinal);
+        Assert.Contains("--zip is '00000'", wrong.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_fault_in_a_section_that_the_command_does_not_use_does_not_block_it()
     {
         var config = _scratch.Write(

@@ -17,6 +17,8 @@ public static class WaterTask
     private const int SeedDays = 28;
 
     // After this it is too late to have watered by dawn.
+    private const double WorthTellingMm = 0.5;
+
     private static readonly LocalTime LastStart = new(6, 0);
 
     private const string Source =
@@ -102,9 +104,13 @@ public static class WaterTask
             Phrase.Of($"Water {Quantity.WaterMm(plan.GiveMm)} this week"),
             steps.ToImmutable(),
             [
-                Phrase.Of(
-                    $"{Quantity.WaterMm(plan.DemandMm)} is what the {plan.Water.Growing.Grass.Name} uses in {plan.Days.Length} days; {Quantity.WaterMm(plan.RainMm)} of rain is in the forecast, {Quantity.WaterMm(plan.Days.Sum(d => d.LikelyRainMm))} of it likely enough to count on"
-                ),
+                plan.RainMm < WorthTellingMm
+                    ? Phrase.Of(
+                        $"{Quantity.WaterMm(plan.DemandMm)} is what the {plan.Water.Growing.Grass.Name} uses in {plan.Days.Length} days; no rain worth counting is in the forecast"
+                    )
+                    : Phrase.Of(
+                        $"{Quantity.WaterMm(plan.DemandMm)} is what the {plan.Water.Growing.Grass.Name} uses in {plan.Days.Length} days; {Quantity.WaterMm(plan.RainMm)} of rain is in the forecast, {Quantity.WaterMm(plan.Days.Sum(d => d.LikelyRainMm))} of it likely enough to count on"
+                    ),
             ],
             Why(
                 plan,

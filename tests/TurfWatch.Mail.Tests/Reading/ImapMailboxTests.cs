@@ -8,7 +8,15 @@ using TurfWatch.Testing;
 
 namespace TurfWatch.Mail.Tests.Reading;
 
+/// <summary>Tests that count what the whole process allocates: nothing else may run beside them.</summary>
+[CollectionDefinition(Name, DisableParallelization = true)]
+public sealed class AloneInTheProcess
+{
+    public const string Name = "alone in the process";
+}
+
 /// <summary>The mailbox against Dovecot, a server of someone else's.</summary>
+[Collection(AloneInTheProcess.Name)]
 public sealed class ImapMailboxTests : IAsyncLifetime
 {
     private const string User = "lawn";

@@ -54,7 +54,10 @@ internal static class DigestWording
                     (
                         w.Standing == WindowStanding.ClosingSoon
                         || (w.Standing == WindowStanding.Open && !Patient(w))
-                    ) && !w.Steps.IsDefaultOrEmpty
+                    )
+                    // An event, such as the first frost, does not stand open.
+                    && w.Closes is not null
+                    && !w.Steps.IsDefaultOrEmpty
                 )
                 .OrderBy(Patient),
         ];

@@ -106,8 +106,8 @@ public sealed class ImapMailbox(InboxOptions options, SenderOptions sender, Time
         {
             if (_session is not { Usable: true } session)
             {
-                // Whoever asks next connects anew.
-                var alone = _leaveAloneUntil - time.GetUtcNow();
+                // Whoever asks next connects anew. Timers drop parts of a millisecond: one more, or they wake too early.
+                var alone = _leaveAloneUntil - time.GetUtcNow() + TimeSpan.FromMilliseconds(1);
                 await Task.Delay(
                     alone > TimeSpan.Zero && alone < left ? alone : left,
                     time,

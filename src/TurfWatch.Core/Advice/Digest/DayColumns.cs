@@ -44,7 +44,7 @@ internal static class DayColumns
                 .Where(v => !double.IsNaN(v))
                 .Order()
                 .ToArray();
-            result.Add(values.Length == 0 ? double.NaN : Quantile(values, quantile));
+            result.Add(Quantile.At(values, quantile));
         }
 
         return result.MoveToImmutable();
@@ -65,14 +65,5 @@ internal static class DayColumns
         }
 
         return (sum, known);
-    }
-
-    // Hyndman and Fan 1996, definition 7.
-    private static double Quantile(double[] ordered, double quantile)
-    {
-        var place = (ordered.Length - 1) * quantile;
-        var low = (int)Math.Floor(place);
-        var high = Math.Min(low + 1, ordered.Length - 1);
-        return ordered[low] + ((place - low) * (ordered[high] - ordered[low]));
     }
 }

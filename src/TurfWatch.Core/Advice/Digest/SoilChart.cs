@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using NodaTime;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Core.Agronomy.Windows;
 
 namespace TurfWatch.Core.Advice.Digest;
 
@@ -49,7 +50,7 @@ internal static class SoilChart
         series.Add(new(Phrase.Of($"this year"), SeriesStyle.Line, from, past, []));
         yield return new(
             "soil",
-            Phrase.Of($"Soil temperature at {Depth(year.Lawn)}"),
+            Phrase.Of($"Soil temperature at {Told.Depth(year)}"),
             QuantityKind.Temperature,
             outlook.Today,
             [.. series],
@@ -57,9 +58,6 @@ internal static class SoilChart
             [.. Words(year, past, usual, low, median, high)]
         );
     }
-
-    private static string Depth(Lawn lawn) =>
-        lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm";
 
     private static ImmutableArray<double> Ahead(SeasonOutlook outlook, double quantile) =>
         DayColumns.Ahead(outlook, (days, i) => days.Soil10CmC[i], AheadDays, quantile);
@@ -103,10 +101,10 @@ internal static class SoilChart
             var normal = usual[PastDays];
             yield return double.IsNaN(normal)
                 ? Phrase.Of(
-                    $"The soil at {Depth(year.Lawn)} now: {Quantity.TemperatureC(last)}, mean of the day."
+                    $"The soil at {Told.Depth(year)} now: {Quantity.TemperatureC(last)}, mean of the day."
                 )
                 : Phrase.Of(
-                    $"The soil at {Depth(year.Lawn)} now: {Quantity.TemperatureC(last)}, mean of the day; usual at this date is {Quantity.TemperatureC(normal)}."
+                    $"The soil at {Told.Depth(year)} now: {Quantity.TemperatureC(last)}, mean of the day; usual at this date is {Quantity.TemperatureC(normal)}."
                 );
         }
 

@@ -1,4 +1,5 @@
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Core.Agronomy.Windows;
 
 namespace TurfWatch.Core.Advice.Digest;
 
@@ -12,7 +13,7 @@ internal static class SoilLevels
         {
             if (lawn.Overseed is not null)
             {
-                yield return Level($"overseed below this", 23.9);
+                yield return Level($"overseed below this", Overseed.OpensBelowC);
             }
 
             yield return Level($"{grass.Name} turns green", grass.GreenUpSoilC.Value);
@@ -20,11 +21,11 @@ internal static class SoilLevels
         }
         else
         {
-            yield return Level($"sow below this in late summer", 21.1);
+            yield return Level($"sow below this in late summer", CoolSeasonSeeding.BestBelowC);
             yield return Level($"{grass.Name} stops growing", grass.DormancySoilC.Value);
         }
 
-        yield return Level($"crabgrass comes up", 12.8);
+        yield return Level($"crabgrass comes up", CrabgrassPreEmergent.ComesUpC);
     }
 
     private static ChartLevel Level(FormattableString name, double celsius) =>

@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using NodaTime;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Core.Agronomy.Windows;
 
 namespace TurfWatch.Core.Advice.Digest;
 
@@ -107,9 +108,7 @@ internal static class WeekThatWas
             return;
         }
 
-        var label = Phrase.Of(
-            $"Soil at {(year.Lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm")}, mean of the week"
-        );
+        var label = Phrase.Of($"Soil at {Told.Depth(year)}, mean of the week");
         var now = Quantity.TemperatureC(week.Average());
         facts.Add(
             new(

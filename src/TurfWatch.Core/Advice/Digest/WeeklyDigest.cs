@@ -1,6 +1,7 @@
 using System.Collections.Immutable;
 using NodaTime;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Core.Agronomy.Windows;
 
 namespace TurfWatch.Core.Advice.Digest;
 
@@ -38,7 +39,7 @@ public static class WeeklyDigest
             ],
             Findings =
             [
-                .. Basis(year),
+                .. Told.Basis(year),
                 .. WeekHazards.Of(year),
                 .. DiseaseWeather.Of(year),
                 .. NitrogenFacts.Findings(year),
@@ -91,34 +92,4 @@ public static class WeeklyDigest
             WindowStanding.Unknown => 4,
             _ => 5,
         };
-
-    private static IEnumerable<Finding> Basis(LawnYear year)
-    {
-        if (year.Outlook.Traces.IsDefaultOrEmpty)
-        {
-            yield return new(
-                "outlook-basis",
-                AdviceWeight.Cautions,
-                Phrase.Of(
-                    $"The dates ahead cannot be reckoned yet: the past years of weather at this place are not known."
-                ),
-                Phrase.Of($"no past years"),
-                Phrase.Of($"about 20 past years"),
-                "extended streamflow method: Day 1985"
-            );
-        }
-        else if (year.Outlook.Basis == OutlookBasis.ClimateAlone)
-        {
-            yield return new(
-                "outlook-basis",
-                AdviceWeight.Cautions,
-                Phrase.Of(
-                    $"The dates ahead rest on past years alone: how warm the soil is this year is not known."
-                ),
-                Phrase.Of($"{year.Outlook.Traces.Length} past years"),
-                Phrase.Of($"the soil of today, the forecast and past years"),
-                "extended streamflow method: Day 1985"
-            );
-        }
-    }
 }

@@ -1,4 +1,7 @@
+using System.Buffers.Binary;
 using System.Collections.Immutable;
+using System.Security.Cryptography;
+using System.Text;
 using Dapper;
 using Microsoft.Data.Sqlite;
 using NodaTime;
@@ -10,7 +13,7 @@ namespace TurfWatch.Store;
 /// <summary>What one answer, or one button on a page, does: all of it or nothing, in one transaction, and it can be undone.</summary>
 public sealed record Deed
 {
-    /// <summary>Drawn at random by whoever makes it, so that a message can hold a link to it; it is done once.</summary>
+    /// <summary>Drawn by whoever makes it, so that a message can hold a link to it; it is done once.</summary>
     public required long Id { get; init; }
 
     /// <summary>Whose it is.</summary>
@@ -39,6 +42,15 @@ public sealed record Deed
 
     /// <summary>Messages that tell of it, written in the same transaction.</summary>
     public ImmutableArray<OutboxMessage> Messages { get; init; } = [];
+
+    /// <summary>A number that no other deed has: 63 bits drawn at random.</summary>
+    public static long DrawId() => IdOf(RandomNumberGenerator.GetBytes(sizeof(long)));
+
+    /// <summary>The number of what <paramref name="source"/> names: the same again for the same.</summary>
+    public static long IdOf(string source) => IdOf(SHA256.HashData(Encoding.UTF8.GetBytes(source)));
+
+    private static long IdOf(ReadOnlySpan<byte> bytes) =>
+        BinaryPrimitives.ReadInt64BigEndian(bytes) & long.MaxValue;
 }
 
 /// <summary>Does deeds and takes them back.</summary>

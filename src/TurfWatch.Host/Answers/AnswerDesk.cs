@@ -1,6 +1,3 @@
-using System.Buffers.Binary;
-using System.Security.Cryptography;
-using System.Text;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
@@ -253,11 +250,7 @@ internal sealed partial class AnswerDesk(
 
     // From the message alone, so that reading it again makes the same deed.
     private static long DeedId(InboundMail mail) =>
-        BinaryPrimitives.ReadInt64BigEndian(
-            SHA256.HashData(
-                Encoding.UTF8.GetBytes($"{mail.MessageId}\n{mail.ReceivedAt}\n{mail.ReplyToken}")
-            )
-        ) & 0xFF_FFFF_FFFF;
+        Deed.IdOf($"{mail.MessageId}\n{mail.ReceivedAt}\n{mail.ReplyToken}");
 
     private LocalDateTime Local(DateTimeZone zone) => Now().InZone(zone).LocalDateTime;
 

@@ -15,39 +15,17 @@ public sealed class LawnToday(TurfStore store, ICellWeather source, TimeProvider
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
         var cell = await store.Cells.FindByZipAsync(lawn.Place.Zip, cancel);
         var weather = cell is null
-            ? NoWeather.For(
-                now,
-                "the weather services have not yet said which forecast serves this ZIP code"
-            )
+            ? NoWeather.WithoutCell(now)
             : await source.OfAsync(cell, now, cancel);
         var years = cell is null ? null : await store.Climates.LoadYearsAsync(cell.Id, cancel);
-        var states = new Dictionary<SurfaceClass, SiteState?>();
-        var kept = new Dictionary<SurfaceClass, KeptSeason>();
-        foreach (var surface in AssessMorning.Candidates(lawn))
-        {
-            states[surface] = cell is null
-                ? null
-                : await StoredState.LoadAsync(store, cell.Id, surface, cancel);
-            kept[surface] = new(
-                cell is null ? null : await store.YearDays.LoadAsync(cell.Id, surface, cancel),
-                cell is null || years is null
-                    ? null
-                    : await store.PastSoils.LoadAsync(
-                        cell.Id,
-                        surface,
-                        years.FetchedAt,
-                        SeasonSweep.Physics,
-                        cancel
-                    )
-            );
-        }
-
-        var morning = new AssessMorning(cell, weather, now, surface => states[surface]);
+        var kept = new KeptSurfaces(store, cell, years);
+        await kept.LoadAsync(lawn, cancel);
+        var morning = new AssessMorning(cell, weather, now, kept.State);
         var record = await store.Journal.LoadAsync(lawn.Id, cancel);
         return new AssessSeason(
             morning,
             years?.Years,
-            surface => kept[surface],
+            kept.Season,
             new Dictionary<SurfaceClass, SeasonOutlook>()
         ).Year(lawn, record, now.InZone(lawn.Place.Zone).Date);
     }

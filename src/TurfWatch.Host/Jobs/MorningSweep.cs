@@ -112,10 +112,7 @@ public sealed partial class MorningSweep(
     )
     {
         var weather = cell is null
-            ? NoWeather.For(
-                now,
-                "the weather services have not yet said which forecast serves this ZIP code"
-            )
+            ? NoWeather.WithoutCell(now)
             : await source.OfAsync(cell, now, cancel);
         // A service that is away for a while may be back before the message is due, or soon after.
         var patience = now - Duration.FromTimeSpan(options.MorningWait);

@@ -20,6 +20,10 @@ internal static class NoWeather
         DataSubject.Hazards,
     ];
 
+    /// <summary>The place has not been resolved to a cell yet.</summary>
+    public static CellWeather WithoutCell(Instant now) =>
+        For(now, "the weather services have not yet said which forecast serves this ZIP code");
+
     public static CellWeather For(Instant now, string reason) =>
         Age(new CellWeather(WeatherSeries.Empty, [], []), now, reason);
 

@@ -6,7 +6,6 @@ using TurfWatch.Core;
 using TurfWatch.Core.Advice;
 using TurfWatch.Core.Advice.Digest;
 using TurfWatch.Core.Agronomy;
-using TurfWatch.Core.Physics;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -41,11 +40,6 @@ public sealed partial class SeasonSweep(
     private static readonly Duration PlannedWithin = Duration.FromHours(12);
 
     private static readonly Duration RetryAfter = Duration.FromHours(1);
-
-    /// <summary>Past soil is of the physics that runs: another build works it out anew.</summary>
-    internal static readonly string Physics = typeof(SiteModel).Module.ModuleVersionId.ToString(
-        "N"
-    );
 
     private readonly Dictionary<string, Dictionary<SurfaceClass, SeasonOutlook>> _outlooks = new(
         StringComparer.Ordinal
@@ -168,10 +162,7 @@ public sealed partial class SeasonSweep(
     )
     {
         var weather = cell is null
-            ? NoWeather.For(
-                now,
-                "the weather services have not yet said which forecast serves this ZIP code"
-            )
+            ? NoWeather.WithoutCell(now)
             : await source.OfAsync(cell, now, cancel);
         var foretold = weather.Note(DataSubject.Forecast) is { Standing: not DataStanding.Missing };
         var patience = now - Duration.FromTimeSpan(options.SeasonAfter + options.MorningWait);
@@ -182,28 +173,16 @@ public sealed partial class SeasonSweep(
         }
 
         var years = cell is null ? null : await store.Climates.LoadYearsAsync(cell.Id, cancel);
-        var states = new Dictionary<SurfaceClass, SiteState?>();
-        var kept = new Dictionary<SurfaceClass, KeptSeason>();
-        var morning = new AssessMorning(cell, weather, now, surface => states[surface]);
+        var kept = new KeptSurfaces(store, cell, years);
+        var morning = new AssessMorning(cell, weather, now, kept.State);
         // What was made without a forecast is not gone on from.
         var outlooks = foretold && cell is not null ? OutlooksOf(cell.Id) : [];
-        var assess = new AssessSeason(morning, years?.Years, surface => kept[surface], outlooks);
+        var assess = new AssessSeason(morning, years?.Years, kept.Season, outlooks);
         foreach (var work in ready)
         {
             try
             {
-                if (cell is not null)
-                {
-                    await LoadAsync(cell, work.Season.Lawn, years, states, kept, cancel);
-                }
-                else
-                {
-                    foreach (var surface in AssessMorning.Candidates(work.Season.Lawn))
-                    {
-                        (states[surface], kept[surface]) = (null, new(null, null));
-                    }
-                }
-
+                await kept.LoadAsync(work.Season.Lawn, cancel);
                 await PlanLawnAsync(work, assess, spread, cancel);
                 _broken.Remove(work.Season.Lawn.Id);
             }
@@ -300,38 +279,6 @@ public sealed partial class SeasonSweep(
         return CollectionsMarshal.GetValueRefOrAddDefault(_outlooks, cellId, out _) ??= [];
     }
 
-    private async Task LoadAsync(
-        WeatherCell cell,
-        Lawn lawn,
-        StoredYears? years,
-        Dictionary<SurfaceClass, SiteState?> states,
-        Dictionary<SurfaceClass, KeptSeason> kept,
-        CancellationToken cancel
-    )
-    {
-        foreach (var surface in AssessMorning.Candidates(lawn))
-        {
-            if (kept.ContainsKey(surface))
-            {
-                continue;
-            }
-
-            states[surface] = await StoredState.LoadAsync(store, cell.Id, surface, cancel);
-            kept[surface] = new(
-                await store.YearDays.LoadAsync(cell.Id, surface, cancel),
-                years is null
-                    ? null
-                    : await store.PastSoils.LoadAsync(
-                        cell.Id,
-                        surface,
-                        years.FetchedAt,
-                        Physics,
-                        cancel
-                    )
-            );
-        }
-    }
-
     private async Task KeepAsync(
         WeatherCell cell,
         AssessSeason assess,
@@ -350,7 +297,7 @@ public sealed partial class SeasonSweep(
                 cell.Id,
                 surface,
                 years!.FetchedAt,
-                Physics,
+                KeptSurfaces.Physics,
                 days,
                 cancel
             );

@@ -1,6 +1,4 @@
-using System.Buffers.Binary;
 using System.Globalization;
-using System.Security.Cryptography;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
@@ -41,7 +39,7 @@ internal static class LawnPages
     public static string Once(LinkTokens tokens, Instant now) =>
         tokens.Issue(
             LinkPurpose.LawnForm,
-            BinaryPrimitives.ReadInt64BigEndian(RandomNumberGenerator.GetBytes(8)) & 0xFF_FFFF_FFFF,
+            Deed.DrawId(),
             now + LinkPaths.Lifetime(LinkPurpose.LawnPage)
         );
 

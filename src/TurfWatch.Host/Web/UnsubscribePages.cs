@@ -1,5 +1,3 @@
-using System.Buffers.Binary;
-using System.Security.Cryptography;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
@@ -88,8 +86,7 @@ internal static partial class UnsubscribePages
     )
     {
         var (subscriber, lawns) = who;
-        var deedId =
-            BinaryPrimitives.ReadInt64BigEndian(RandomNumberGenerator.GetBytes(8)) & 0xFF_FFFF_FFFF;
+        var deedId = Deed.DrawId();
         return store.Deeds.DoAsync(
             new()
             {

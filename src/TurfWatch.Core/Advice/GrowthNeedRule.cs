@@ -65,8 +65,14 @@ public static class GrowthNeedRule
             findings.Add(seed);
         }
 
-        return new([], findings.ToImmutable());
+        return new(Seedlings(morning), findings.ToImmutable());
     }
+
+    // Wheels and blade tear seedlings out: until the first cut is near, the whole day is closed.
+    private static ImmutableArray<Hold> Seedlings(Morning morning) =>
+        morning.Need.FirstCut && NotYet(morning)
+            ? [new(morning.Ahead.Start, morning.DayEnd, HoldKind.Blocks, "new seed")]
+            : [];
 
     // Shade stays: it is told to who mows too low for it, not every day.
     private static bool MowsTooLow(Morning morning) =>
@@ -238,9 +244,11 @@ public static class GrowthNeedRule
                     $"Once the new {name} stands {due}, give it its first cut, down to {Quantity.HeightCm(need.SetHeightCm)}: on dry ground, with a sharp blade."
                 ),
             },
-            Phrase.Of(
-                $"by its growth about {Quantity.HeightCm(need.HeightCm)} now, give or take {Quantity.HeightCm(need.HeightErrorCm)}"
-            ),
+            need.HeightCm == 0
+                ? Phrase.Of($"not up yet, by our reckoning")
+                : Phrase.Of(
+                    $"by its growth about {Quantity.HeightCm(need.HeightCm)} now, give or take {Quantity.HeightCm(need.HeightErrorCm)}"
+                ),
             Phrase.Of($"first cut a third above the height of cut"),
             FirstCutSource
         );

@@ -196,7 +196,8 @@ public static class MorningFacts
 
         Correction(need.Growth, facts);
 
-        if (!double.IsNaN(need.HeightCm))
+        // Seed that is not up has no height worth telling.
+        if (need.HeightCm > 0)
         {
             facts.Add(
                 new(

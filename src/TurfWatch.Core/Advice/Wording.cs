@@ -100,6 +100,7 @@ public static class Wording
             "frost" => "frost on the grass",
             "dark" => "too little daylight",
             "heat" => "dangerous heat",
+            "new seed" => "the new grass is too young",
             _ => why,
         };
 
@@ -184,6 +185,7 @@ public static class Wording
             OwnerHoursRule.Late => "your hours are over",
             "warning" => "a warning is in force",
             "heat" => "dangerous heat",
+            "new seed" => "the new grass is too young",
             "not known" => "too much is unknown",
             "no forecast" => "no forecast this morning",
             null => "no hour fits",

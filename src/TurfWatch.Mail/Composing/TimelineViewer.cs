@@ -63,9 +63,11 @@ internal static class TimelineViewer
 
     private static IEnumerable<SpreadView> Dates(SeasonWindow window, PhraseFormatter say)
     {
-        yield return window.Closes is null
-            ? Spread("Comes", "Came", window.Opens, say)
-            : Spread("Opens", "Opened", window.Opens, say);
+        // It stands open: that is past, though the days' soil leaves some doubt of which day it was.
+        var open = window.Standing is WindowStanding.Open or WindowStanding.ClosingSoon;
+        yield return window.Closes is null ? Spread("Comes", "Came", window.Opens, say)
+        : open ? Spread("Opened", "Opened", window.Opens, say)
+        : Spread("Opens", "Opened", window.Opens, say);
         if (window.Best is { } best)
         {
             yield return Spread("Best", "Best", best, say);

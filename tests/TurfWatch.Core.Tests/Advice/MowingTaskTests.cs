@@ -128,6 +128,20 @@ public sealed class MowingTaskTests
     }
 
     [Fact]
+    public void Nobody_is_told_hours_to_mow_new_seed_in()
+    {
+        var briefing = NewRye(sownDaysAgo: 3).Morning.Briefing();
+        Assert.Equal(MowingVerdict.NotToday, briefing.Mowing.Verdict);
+        Assert.DoesNotContain(briefing.Hours, h => h.Mowable);
+        Assert.Contains(briefing.Hours, h => h.Note == "new seed");
+        Assert.DoesNotContain(briefing.Mowing.Reasons, r => r.Rule == "spare-window");
+        Assert.DoesNotContain(
+            briefing.Facts,
+            f => f.Label.Format.Contains("Grass height", StringComparison.Ordinal)
+        );
+    }
+
+    [Fact]
     public void The_day_it_came_up_counts_when_the_journal_knows_it()
     {
         var late = NewRye(sownDaysAgo: 20).Journal(JournalKind.Germinated, 6);

@@ -65,11 +65,17 @@ internal sealed class ServiceRig : IAsyncDisposable
         return new ServiceRig(app, store, tokens);
     }
 
-    /// <summary>Waits until each sweep named has run to its end after this moment.</summary>
+    /// <summary>
+    /// Waits until each sweep named has begun and ended after this moment: the first end seen may be that of
+    /// a run which had begun before, so it takes two (no sweep runs beside itself).
+    /// </summary>
     public async Task SweptAsync(TimeProvider clock, params string[] jobs)
     {
-        var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
-        await Wait.UntilAsync(() => jobs.All(job => Health.LastTick(job) > now));
+        for (var end = 0; end < 2; end++)
+        {
+            var since = Instant.FromDateTimeOffset(clock.GetUtcNow());
+            await Wait.UntilAsync(() => jobs.All(job => Health.LastTick(job) > since));
+        }
     }
 
     public async ValueTask DisposeAsync()

@@ -98,6 +98,9 @@ public sealed record Lawn
     /// <summary>The units of the messages.</summary>
     public UnitSystem Units { get; init; } = UnitSystem.UsCustomary;
 
+    /// <summary>Whether the morning message is wanted.</summary>
+    public bool Morning { get; init; } = true;
+
     /// <summary>Day of the weekly digest; null when none is wanted.</summary>
     public IsoDayOfWeek? DigestDay { get; init; } = IsoDayOfWeek.Saturday;
 

@@ -135,7 +135,7 @@ public sealed class Deeds
         };
         if (deed.Changed is { } lawn)
         {
-            Lawns.Update(t, deed.SubscriberId, lawn);
+            Lawns.Update(t, deed.SubscriberId, lawn, _database.Now);
         }
 
         if (deed.PausedUntil is { } until)
@@ -190,7 +190,7 @@ public sealed class Deeds
 
         if (undo.Before is { } lawn)
         {
-            Lawns.Update(t, subscriberId, lawn);
+            Lawns.Update(t, subscriberId, lawn, _database.Now);
         }
 
         if (undo.PauseChanged)

@@ -49,8 +49,8 @@ public sealed class Lawns
         columns.Add("now", SqliteDatabase.Ms(now));
         return t.Connection!.ExecuteScalar<long>(
             """
-            INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at)
-            VALUES (@subscriberId, @Zip, @ZoneId, @Second, @Profile, @now)
+            INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at, mornings_from)
+            VALUES (@subscriberId, @Zip, @ZoneId, @Second, @Profile, @now, CASE WHEN @Morning THEN @now END)
             RETURNING id
             """,
             columns,
@@ -59,13 +59,15 @@ public sealed class Lawns
     }
 
     /// <summary>Writes the profile of a lawn that belongs to the subscriber; false when it does not.</summary>
-    internal static bool Update(SqliteTransaction t, long subscriberId, Lawn lawn)
+    internal static bool Update(SqliteTransaction t, long subscriberId, Lawn lawn, Instant now)
     {
         var columns = Columns(lawn);
         columns.Add("subscriberId", subscriberId);
+        columns.Add("now", SqliteDatabase.Ms(now));
         return t.Connection!.Execute(
                 """
-                UPDATE lawn SET zip = @Zip, zone_id = @ZoneId, message_second = @Second, profile = @Profile
+                UPDATE lawn SET zip = @Zip, zone_id = @ZoneId, message_second = @Second, profile = @Profile,
+                    mornings_from = CASE WHEN @Morning THEN COALESCE(mornings_from, @now) END
                 WHERE id = @Id AND subscriber_id = @subscriberId
                 """,
                 columns,
@@ -88,6 +90,7 @@ public sealed class Lawns
         columns.Add("Zip", lawn.Place.Zip);
         columns.Add("ZoneId", lawn.Place.ZoneId);
         columns.Add("Second", lawn.MessageTime.TickOfDay / NodaConstants.TicksPerSecond);
+        columns.Add("Morning", lawn.Morning);
         columns.Add("Profile", NounJson.Write(lawn with { Id = 0 }));
         return columns;
     }

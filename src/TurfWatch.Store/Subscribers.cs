@@ -188,7 +188,7 @@ public sealed class Subscribers
     /// <summary>
     /// The mornings of active subscribers whose message is due after <paramref name="now"/> −
     /// <paramref name="late"/> and up to <paramref name="now"/> + <paramref name="ahead"/>, and that have no
-    /// outbox row yet. Mornings before the lawn was added are not owed. Due instants are worked out here,
+    /// outbox row yet. Mornings before the lawn was added, or that its owner does not want, are not owed. Due instants are worked out here,
     /// for the local dates in question only, from zone and local time. Read page by page.
     /// </summary>
     public async IAsyncEnumerable<DueMorning> DueMorningsAsync(
@@ -304,7 +304,7 @@ public sealed class Subscribers
                             SELECT l.id AS LawnId, l.profile AS Profile, s.id AS Id, s.email AS Email, s.status AS Status
                             FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
                             WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
-                                AND l.created_at <= @due AND s.status = 'Active'
+                                AND l.mornings_from <= @due AND s.status = 'Active'
                                 AND (s.paused_until IS NULL OR s.paused_until <= @date)
                                 AND NOT EXISTS (
                                     SELECT 1 FROM outbox AS o

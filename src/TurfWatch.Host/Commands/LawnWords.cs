@@ -31,6 +31,7 @@ internal static class LawnWords
             "DAYS",
             "Days on which mowing is possible, for example mon,wed,sat. Left out: every day."
         ),
+        ("morning", "yes|no", "Whether the morning message is sent. Left out: yes."),
         (
             "digest",
             "DAY|no",
@@ -113,6 +114,7 @@ internal static class LawnWords
             MowDays = words.TryGetValue("days", out var days)
                 ? [.. Words.Days("--days", days, faults)]
                 : [],
+            Morning = One<bool>("morning", Words.YesNo) ?? true,
             DigestDay = words.TryGetValue("digest", out var digest)
                 ? DigestDay("--digest", digest, faults)
                 : IsoDayOfWeek.Saturday,

@@ -18,6 +18,7 @@ internal static class LawnWordsOf
             ["time"] = Clock(lawn.MessageTime),
             ["mow-from"] = Clock(lawn.MowFrom),
             ["mow-until"] = Clock(lawn.MowUntil),
+            ["morning"] = YesNo(lawn.Morning),
             ["digest"] = lawn.DigestDay is { } day ? Short(day) : "no",
             ["alerts"] = YesNo(lawn.Alerts),
             ["pets"] = YesNo(lawn.Pets),

@@ -44,6 +44,7 @@ internal static class SettingsPages
         ["sprinkler"] = "What the sprinklers give",
         ["fertilizer"] = "Fertilizer at hand",
         ["soil-test"] = "Last soil test",
+        ["morning"] = "Morning message",
         ["digest"] = "Day of the weekly digest",
         ["alerts"] = "Alerts as windows open and close",
         ["units"] = "Units",
@@ -237,6 +238,7 @@ internal static class SettingsPages
                 "soil-test",
                 "Date and findings, for example 2026-03-10,ph=7.9,p=22ppm,k=180ppm."
             )}
+            {Select("morning", YesNo)}
             {Select("digest", Digest)}
             {Select("alerts", YesNo)}
             {Select(

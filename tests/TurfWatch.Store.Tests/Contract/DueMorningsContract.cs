@@ -87,6 +87,44 @@ public abstract class DueMorningsContract : StoreContract
     }
 
     [Fact]
+    public async Task A_lawn_without_the_morning_message_is_owed_none_and_none_of_the_time_without()
+    {
+        var without = Samples.Lawn() with { Morning = false };
+        var ann = await SubscribeAsync(lawn: without);
+        Assert.Empty(await DueAsync(ahead: 30));
+
+        Advance(Duration.FromHours(3));
+        await SetAsync(1, without with { Id = ann.Lawns[0].Id, Morning = true });
+        Assert.Empty(await DueAsync(late: 600));
+        Advance(Duration.FromHours(21));
+        Assert.Equal(Today.PlusDays(1), Assert.Single(await DueAsync(ahead: 30)).Date);
+
+        await SetAsync(2, without with { Id = ann.Lawns[0].Id });
+        Assert.Empty(await DueAsync(ahead: 30));
+        await Store.Deeds.UndoAsync(2, Cancellation);
+        Assert.Single(await DueAsync(ahead: 30));
+
+        // What else is changed leaves what is owed as it was.
+        Advance(Duration.FromHours(1));
+        await SetAsync(3, without with { Id = ann.Lawns[0].Id, Morning = true, Pets = true });
+        Assert.Equal(Today.PlusDays(1), Assert.Single(await DueAsync(late: 60)).Date);
+
+        async Task SetAsync(long deed, Lawn lawn) =>
+            Assert.True(
+                await Store.Deeds.DoAsync(
+                    new()
+                    {
+                        Id = deed,
+                        SubscriberId = ann.Subscriber.Id,
+                        LawnId = lawn.Id,
+                        Changed = lawn,
+                    },
+                    Cancellation
+                )
+            );
+    }
+
+    [Fact]
     public async Task All_of_many_are_found_across_the_pages()
     {
         for (var i = 0; i < 1001; i++)

@@ -46,6 +46,7 @@ public abstract class SubscribersContract : StoreContract
             MowDays = [IsoDayOfWeek.Saturday, IsoDayOfWeek.Sunday],
             MowingTime = Duration.FromMinutes(45),
             Units = UnitSystem.Metric,
+            Morning = false,
             DigestDay = null,
             Alerts = false,
             WaterDays = [IsoDayOfWeek.Tuesday],

@@ -21,7 +21,7 @@ public sealed class SqliteStoreTests : IDisposable
     {
         await using var store = await OpenAsync();
         var report = await store.InspectAsync(Cancellation);
-        Assert.Equal(("ok", 5), (report.Integrity, report.SchemaVersion));
+        Assert.Equal(("ok", 6), (report.Integrity, report.SchemaVersion));
         using var database = new SqliteDatabase(_folder.Options, TimeProvider.System);
         var (journal, synchronous) = await database.WriteAsync(
             t =>
@@ -105,7 +105,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 5). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 6). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );
@@ -140,7 +140,7 @@ public sealed class SqliteStoreTests : IDisposable
 
         SqliteConnection.ClearAllPools();
         await using var after = await OpenAsync();
-        Assert.Equal(5, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        Assert.Equal(6, (await after.InspectAsync(Cancellation)).SchemaVersion);
         var found = await after.Subscribers.FindAsync("a@b.example", Cancellation);
         Assert.Equal(4, Assert.Single(found!.Lawns).Id);
         Assert.Single((await after.Journal.LoadAsync(4, Cancellation)).Entries);

@@ -90,5 +90,16 @@ public static class AddressRule
         return (normalised, null);
     }
 
+    /// <summary>
+    /// The address without what follows a plus in it, which is the reader's own label: one mailbox has many spellings,
+    /// and limits count mailboxes.
+    /// </summary>
+    public static string WithoutTag(string address)
+    {
+        var at = address.LastIndexOf('@');
+        var plus = address.IndexOf('+', StringComparison.Ordinal);
+        return plus > 0 && plus < at ? address[..plus] + address[at..] : address;
+    }
+
     private static bool IsInvisible(char c) => char.GetUnicodeCategory(c) == UnicodeCategory.Format;
 }

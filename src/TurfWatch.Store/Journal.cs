@@ -36,16 +36,21 @@ public sealed class Journal
 
     /// <summary>The journal of a lawn, oldest line first; empty when there is none.</summary>
     public Task<LawnRecord> LoadAsync(long lawnId, CancellationToken cancellation) =>
-        _database.ReadAsync(
-            c => new LawnRecord([
-                .. c.Query<EntryRow>(
-                        $"{EntryRow.Select} WHERE lawn_id = @lawnId ORDER BY date, id",
-                        new { lawnId }
-                    )
-                    .Select(r => r.Noun()),
-            ]),
-            cancellation
-        );
+        _database.ReadAsync(c => new LawnRecord(Read(c, null, lawnId)), cancellation);
+
+    internal static ImmutableArray<JournalEntry> Read(
+        SqliteConnection c,
+        SqliteTransaction? moment,
+        long lawnId
+    ) =>
+        [
+            .. c.Query<EntryRow>(
+                    $"{EntryRow.Select} WHERE lawn_id = @lawnId ORDER BY date, id",
+                    new { lawnId },
+                    moment
+                )
+                .Select(r => r.Noun()),
+        ];
 
     internal static JournalEntry Insert(SqliteTransaction t, long lawnId, JournalEntry entry)
     {

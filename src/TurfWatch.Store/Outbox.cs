@@ -267,7 +267,8 @@ public sealed partial class Outbox
                     settled_at = CASE WHEN @queued OR (@resend AND resends = 0) THEN NULL ELSE @now END,
                     resends = resends + (@resend AND resends = 0),
                     attempts = attempts - @refund,
-                    next_at = @retryAt, owner = NULL, lease_until = NULL, last_reply = @Reply
+                    next_at = @retryAt, owner = NULL, lease_until = NULL,
+                    last_reply = CASE WHEN recipient = '' THEN NULL ELSE @Reply END -- erased while it was under way
                 WHERE id = @Id AND fence = @Fence AND (state = 'Sending' OR (state = 'Claimed' AND @putBack))
                 """,
                 new

@@ -166,24 +166,20 @@ public sealed class Subscribers
     /// Removes the subscriber, the lawns and the journal. What became of the messages stays on record
     /// without address and content.
     /// </summary>
-    public Task<bool> RemoveAsync(long subscriberId, CancellationToken cancellation) =>
-        _database.WriteAsync(
-            t =>
-            {
-                SetStatus(t, subscriberId, SubscriberStatus.Left, "removed", _database.Now);
-                t.Connection!.Execute(
-                    "UPDATE outbox SET recipient = '', content = NULL, last_reply = NULL WHERE subscriber_id = @subscriberId",
-                    new { subscriberId },
-                    t
-                );
-                return t.Connection!.Execute(
-                        "DELETE FROM subscriber WHERE id = @subscriberId",
-                        new { subscriberId },
-                        t
-                    ) == 1;
-            },
-            cancellation
+    internal static bool Remove(SqliteTransaction t, long subscriberId, Instant now)
+    {
+        SetStatus(t, subscriberId, SubscriberStatus.Left, "removed", now);
+        t.Connection!.Execute(
+            "UPDATE outbox SET recipient = '', content = NULL, last_reply = NULL WHERE subscriber_id = @subscriberId",
+            new { subscriberId },
+            t
         );
+        return t.Connection!.Execute(
+                "DELETE FROM subscriber WHERE id = @subscriberId",
+                new { subscriberId },
+                t
+            ) == 1;
+    }
 
     /// <summary>
     /// The mornings of active subscribers whose message is due after <paramref name="now"/> −

@@ -1,4 +1,6 @@
 using Dapper;
+using Microsoft.Data.Sqlite;
+using NodaTime;
 using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
@@ -14,22 +16,23 @@ public sealed class Suppressions
         ReadOnlyMemory<byte> addressHash,
         string reason,
         CancellationToken cancellation
+    ) => _database.WriteAsync(t => Add(t, addressHash, reason, _database.Now), cancellation);
+
+    internal static void Add(
+        SqliteTransaction t,
+        ReadOnlyMemory<byte> addressHash,
+        string reason,
+        Instant now
     ) =>
-        _database.WriteAsync(
-            t =>
+        t.Connection!.Execute(
+            "INSERT INTO suppression (address_hash, reason, at) VALUES (@hash, @reason, @now) ON CONFLICT DO NOTHING",
+            new
             {
-                t.Connection!.Execute(
-                    "INSERT INTO suppression (address_hash, reason, at) VALUES (@hash, @reason, @now) ON CONFLICT DO NOTHING",
-                    new
-                    {
-                        hash = addressHash.ToArray(),
-                        reason,
-                        now = SqliteDatabase.Ms(_database.Now),
-                    },
-                    t
-                );
+                hash = addressHash.ToArray(),
+                reason,
+                now = SqliteDatabase.Ms(now),
             },
-            cancellation
+            t
         );
 
     public Task<bool> HoldsAsync(

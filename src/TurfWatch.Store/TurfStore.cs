@@ -39,6 +39,7 @@ public sealed class TurfStore : IAsyncDisposable
         Inbound = new(database);
         Suppressions = new(database);
         Bounces = new(database);
+        Dossiers = new(database);
     }
 
     public Subscribers Subscribers { get; }
@@ -72,6 +73,8 @@ public sealed class TurfStore : IAsyncDisposable
     public Suppressions Suppressions { get; }
 
     public Bounces Bounces { get; }
+
+    public Dossiers Dossiers { get; }
 
     /// <summary>Opens the store, making the folder and the database when they are not there.</summary>
     /// <param name="options">Where.</param>

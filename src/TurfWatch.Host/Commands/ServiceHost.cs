@@ -4,6 +4,7 @@ using TurfWatch.Host.Answers;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Join;
+using TurfWatch.Host.People;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail;
 using TurfWatch.Mail.Reading;
@@ -101,6 +102,7 @@ internal static class ServiceHost
         services.AddSingleton<LawnToday>();
         services.AddSingleton<JoinDesk>();
         services.AddSingleton<AnswerDesk>();
+        services.AddSingleton<PersonalData>();
         if (settings.Get<InboxOptions>().Configured)
         {
             services.AddSingleton<ImapMailbox>();

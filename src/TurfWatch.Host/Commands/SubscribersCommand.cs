@@ -1,5 +1,7 @@
 using System.CommandLine;
+using Microsoft.Extensions.Logging.Abstractions;
 using TurfWatch.Core;
+using TurfWatch.Host.People;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 using TurfWatch.Weather.Places;
@@ -176,7 +178,18 @@ internal static class SubscribersCommand
                     );
                 }
 
-                await store.Subscribers.RemoveAsync(known.Subscriber.Id, cancel);
+                var data = new PersonalData(
+                    store,
+                    LinkTokens.Open(
+                        parse
+                            .Settings(terminal, StoreOptions.Section)
+                            .Get<StoreOptions>()
+                            .DataDirectory
+                    ),
+                    terminal.Clock,
+                    NullLogger<PersonalData>.Instance
+                );
+                await data.EraseAsync(known.Subscriber.Id, never: false, "the operator", cancel);
                 await terminal.Out.WriteLineAsync($"{known.Subscriber.Email} is removed.");
                 return CommandShell.Ok;
             }

@@ -61,7 +61,7 @@ internal sealed partial class JoinDesk(
             return JoinOutcome.Closed;
         }
 
-        var hash = HashOf(Plain(email));
+        var hash = HashOf(AddressRule.WithoutTag(email));
         var counts = await store.Joins.CountAsync(hash, network, cancel);
         if (
             !invited
@@ -109,7 +109,7 @@ internal sealed partial class JoinDesk(
         return welcome is not null
             && await store.Joins.ConfirmAsync(
                 subscriberId,
-                HashOf(Plain(who.Subscriber.Email)),
+                HashOf(AddressRule.WithoutTag(who.Subscriber.Email)),
                 [welcome],
                 cancel
             );
@@ -148,14 +148,6 @@ internal sealed partial class JoinDesk(
 
     private int Network(string network) =>
         network == ByMail ? options.PerHour : options.PerNetworkHour;
-
-    // One mailbox has many spellings: what follows a plus is the reader's own label.
-    private static string Plain(string email)
-    {
-        var at = email.LastIndexOf('@');
-        var plus = email.IndexOf('+', StringComparison.Ordinal);
-        return plus > 0 && plus < at ? email[..plus] + email[at..] : email;
-    }
 
     private Instant Now() => Instant.FromDateTimeOffset(clock.GetUtcNow());
 

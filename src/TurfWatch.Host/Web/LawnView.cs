@@ -177,6 +177,7 @@ internal static class LawnView
             </form>
             <p><a href="{LeaveLink(owned, tokens)}">Stop all messages</a></p>
             <p><a href="/lawn/{token}/export">Download all that is held of you</a></p>
+            <p><a href="/lawn/{token}/journal.csv">Download the journal as a table</a></p>
             <p><a href="/lawn/{token}/erase">Erase all that is held of you</a></p>
             <p class="soft">Whoever has the address of this page can do all this: do not pass it on. It is good for seven days after the message it came in.</p>
             """

@@ -70,6 +70,8 @@ internal sealed class PeopleBench : IAsyncDisposable
         return bench;
     }
 
+    public string DatabasePath => Path.Combine(_scratch.Path, "turfwatch.db");
+
     public Instant Now => Instant.FromDateTimeOffset(Time.GetUtcNow());
 
     /// <summary>A person's message with a token in the address it was sent to.</summary>

@@ -122,8 +122,12 @@ public abstract class SubscribersContract : StoreContract
             Cancellation
         );
 
-        Assert.True(await Store.Subscribers.RemoveAsync(ann.Subscriber.Id, Cancellation));
-        Assert.False(await Store.Subscribers.RemoveAsync(ann.Subscriber.Id, Cancellation));
+        Assert.True(
+            await Store.Dossiers.EraseAsync(ann.Subscriber.Id, default, default, null, Cancellation)
+        );
+        Assert.False(
+            await Store.Dossiers.EraseAsync(ann.Subscriber.Id, default, default, null, Cancellation)
+        );
 
         Assert.Null(await Store.Subscribers.FindAsync(ann.Subscriber.Email, Cancellation));
         Assert.Empty((await Store.Journal.LoadAsync(ann.Lawns[0].Id, Cancellation)).Entries);

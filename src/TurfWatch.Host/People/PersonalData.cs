@@ -1,0 +1,72 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+
+namespace TurfWatch.Host.People;
+
+/// <summary>
+/// All that is held of a person, gathered or erased: the one way for the lawn's page and for the operator's commands.
+/// </summary>
+internal sealed partial class PersonalData(
+    TurfStore store,
+    LinkTokens tokens,
+    TimeProvider clock,
+    ILogger<PersonalData> log
+)
+{
+    /// <summary>All of it, as files; null when there is no such subscriber.</summary>
+    public async Task<PersonalFiles?> GatherAsync(long subscriberId, CancellationToken cancel)
+    {
+        if (await store.Subscribers.OfAsync(subscriberId, cancel) is not { } who)
+        {
+            return null;
+        }
+
+        var (asked, marked) = Hashes(who.Subscriber.Email);
+        return await store.Dossiers.OfAsync(subscriberId, asked, marked, cancel) is { } dossier
+            ? new(dossier, Instant.FromDateTimeOffset(clock.GetUtcNow()))
+            : null;
+    }
+
+    /// <summary>Erases all of it; false when there is no such subscriber.</summary>
+    /// <param name="never">Keep a mark, from which the address cannot be read, so that it is never written to again.</param>
+    /// <param name="by">Who asked for it, for the log and the mark: "the owner", "the operator".</param>
+    public async Task<bool> EraseAsync(
+        long subscriberId,
+        bool never,
+        string by,
+        CancellationToken cancel
+    )
+    {
+        if (await store.Subscribers.OfAsync(subscriberId, cancel) is not { } who)
+        {
+            return false;
+        }
+
+        var (asked, marked) = Hashes(who.Subscriber.Email);
+        // Begun is done: half an erasure would be worse than none.
+        var erased = await store.Dossiers.EraseAsync(
+            subscriberId,
+            asked,
+            marked,
+            never ? $"erased by {by}" : null,
+            CancellationToken.None
+        );
+        if (erased)
+        {
+            Erased(log, subscriberId, by);
+        }
+
+        return erased;
+    }
+
+    private (byte[] Asked, byte[] Marked) Hashes(string email) =>
+        (
+            Convert.FromHexString(tokens.AddressHash(AddressRule.WithoutTag(email))),
+            Convert.FromHexString(tokens.AddressHash(email))
+        );
+
+    [LoggerMessage(LogLevel.Information, "Subscriber {Id} is erased, by {By}")]
+    private static partial void Erased(ILogger log, long id, string by);
+}

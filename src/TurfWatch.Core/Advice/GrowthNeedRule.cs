@@ -13,7 +13,7 @@ public static class GrowthNeedRule
     /// <summary>Id of the finding on the season's height.</summary>
     public const string HeightId = "seasonal-height";
 
-    /// <summary>A mowing this many days before the earliest likely due date is not called too soon.</summary>
+    /// <summary>A mowing this many days before the date on which it falls due is not called too soon.</summary>
     public const int EarlyDays = 1;
 
     /// <summary>Grass this far over the height at which it falls due has got away.</summary>
@@ -33,7 +33,7 @@ public static class GrowthNeedRule
         var need = morning.Need;
         return (need.LastMowed is not null || need.FirstCut)
             && !double.IsNaN(need.HeightCm)
-            && (need.DueEarliest is not { } due || due > morning.Date.PlusDays(EarlyDays));
+            && (need.Due is not { } due || due > morning.Date.PlusDays(EarlyDays));
     }
 
     /// <summary>Judges the day.</summary>
@@ -194,7 +194,7 @@ public static class GrowthNeedRule
             return new(
                 Id,
                 AdviceWeight.Blocks,
-                NotYetText(need, grass),
+                NotYetText(morning, grass),
                 evidence,
                 threshold,
                 Source
@@ -257,20 +257,29 @@ public static class GrowthNeedRule
     private static string ByRecord(GrowthCorrection growth) =>
         growth.FromRecord ? "; growth by what you measured" : "";
 
-    private static Phrase NotYetText(MowingNeed need, Grass grass) =>
-        (need.DueEarliest, need.DueLatest) switch
+    private static Phrase NotYetText(Morning morning, Grass grass)
+    {
+        var need = morning.Need;
+        return (need.DueEarliest, need.Due, need.DueLatest) switch
         {
-            ({ } from, { } until) when from != until => Phrase.Of(
-                $"The {grass.Name} should fall due between {from} and {until}."
+            ({ } from, { } due, _) when from <= morning.Date => Phrase.Of(
+                $"The {grass.Name} should fall due about {due}; if it stands {Quantity.HeightCm(need.DueHeightCm)} already, it is due now."
             ),
-            ({ } from, { }) => Phrase.Of($"The {grass.Name} should fall due about {from}."),
-            ({ } from, null) => Phrase.Of(
+            ({ } from, { } due, { } until) when from < due || due < until => Phrase.Of(
+                $"The {grass.Name} should fall due about {due}, between {from} and {until}."
+            ),
+            (_, { } due, { }) => Phrase.Of($"The {grass.Name} should fall due about {due}."),
+            ({ } from, { } due, null) => Phrase.Of(
+                $"The {grass.Name} should fall due about {due}, {from} at the earliest."
+            ),
+            ({ } from, null, _) => Phrase.Of(
                 $"The {grass.Name} should fall due {from} at the earliest."
             ),
             _ => Phrase.Of(
                 $"At this growth the {grass.Name} stays below its mark for {MowingNeed.LookAheadDays} days and more."
             ),
         };
+    }
 
     private static Finding WinterHeight(Morning morning)
     {

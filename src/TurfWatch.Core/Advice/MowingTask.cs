@@ -77,8 +77,10 @@ public static class MowingTask
             return null;
         }
 
+        earliest = LocalDate.Max(earliest, morning.Date);
+
         return new(
-            (need.FirstCut, earliest <= morning.Date, need.DueLatest) switch
+            (need.FirstCut, !GrowthNeedRule.NotYet(morning), need.DueLatest) switch
             {
                 (true, _, _) => Phrase.Of($"First cut of the new {name}, once it stands {due}"),
                 (_, true, _) => Phrase.Of($"Mow the {name} now"),

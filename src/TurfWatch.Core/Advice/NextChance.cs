@@ -34,7 +34,7 @@ public static class NextChance
         var earliest = morning.Date;
         if (GrowthNeedRule.NotYet(morning))
         {
-            if (morning.Need.DueEarliest is not { } due)
+            if (morning.Need.Due is not { } due)
             {
                 return null;
             }

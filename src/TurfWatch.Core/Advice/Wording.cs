@@ -21,8 +21,8 @@ public static class Wording
                     $"Mow from {advice.From!.Value} to {advice.Until!.Value}{Colon(Comma(First(decided), Later(decided)))}"
                 );
             case MowingVerdict.Wait when GrowthNeedRule.NotYet(morning):
-                return morning.Need.DueEarliest is { } due
-                    ? Phrase.Of($"No need to mow yet: due {due} or later")
+                return morning.Need.Due is { } due
+                    ? Phrase.Of($"No need to mow yet: due about {due}")
                     : Phrase.Of($"No need to mow yet");
             case MowingVerdict.Wait:
                 return Phrase.Of($"Wait with mowing: {Why(morning, decided, waiting: true)}");
@@ -71,7 +71,8 @@ public static class Wording
         {
             return !GrowthNeedRule.NotYet(morning)
                     ? Phrase.Of($"Wait with mowing: {Why(morning, decided, waiting: true)}.")
-                : morning.Need.DueEarliest is { } due ? Phrase.Of($"No need to mow before {due}.")
+                : morning.Need.Due is { } due
+                    ? Phrase.Of($"No need to mow yet: it falls due about {due}.")
                 : Phrase.Of($"No need to mow yet.");
         }
 
@@ -83,8 +84,8 @@ public static class Wording
 
         if (GrowthNeedRule.NotYet(morning))
         {
-            return morning.Need.DueEarliest is { } due
-                ? Phrase.Of($"Not one of your mowing days, and no need before {due}.")
+            return morning.Need.Due is { } due
+                ? Phrase.Of($"Not one of your mowing days, and the grass falls due about {due}.")
                 : Phrase.Of($"Not one of your mowing days, and no need to mow yet.");
         }
 

@@ -9,6 +9,7 @@ namespace TurfWatch.Core.Agronomy;
 /// <param name="HeightCm">Height now [cm]; NaN when it cannot be told.</param>
 /// <param name="HeightErrorCm">How far off that may be, either way [cm].</param>
 /// <param name="DueEarliest">Earliest likely date on which it falls due; null when unknown or beyond <see cref="LookAheadDays"/>.</param>
+/// <param name="Due">The date on which it falls due at the rate reckoned; null when unknown or beyond <see cref="LookAheadDays"/>.</param>
 /// <param name="DueLatest">Latest likely date; null when unknown or beyond <see cref="LookAheadDays"/>.</param>
 /// <param name="RateCmPerDay">Growth a day over the next days [cm]; NaN when unknown.</param>
 public sealed record MowingNeed(
@@ -18,6 +19,7 @@ public sealed record MowingNeed(
     double HeightCm,
     double HeightErrorCm,
     LocalDate? DueEarliest,
+    LocalDate? Due,
     LocalDate? DueLatest,
     double RateCmPerDay
 )
@@ -83,7 +85,7 @@ public sealed record MowingNeed(
             : OneThirdRule.FirstCutDueCm(setHeight);
         if ((up ?? mowed?.Date) is not { } start)
         {
-            return new(setHeight, due, null, double.NaN, double.NaN, null, null, rate)
+            return new(setHeight, due, null, double.NaN, double.NaN, null, null, null, rate)
             {
                 Growth = growth,
             };
@@ -103,6 +105,7 @@ public sealed record MowingNeed(
             cutHeight + (growth.Factor * grown.Cm),
             error,
             DueDate(growth.Factor * (1 + doubt)),
+            DueDate(growth.Factor),
             DueDate(growth.Factor * (1 - doubt)),
             rate
         )

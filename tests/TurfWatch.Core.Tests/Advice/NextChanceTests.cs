@@ -81,7 +81,7 @@ public sealed class NextChanceTests
         {
             MowDays = [IsoDayOfWeek.Thursday, IsoDayOfWeek.Friday, IsoDayOfWeek.Saturday],
         };
-        var due = maker.Build().Need.DueEarliest!.Value;
+        var due = maker.Build().Need.Due!.Value;
         Assert.InRange(due, maker.Date.PlusDays(2), maker.Date.PlusDays(3));
         Assert.Equal(due, Told(maker.Briefing())!.Text.Arguments.OfType<LocalDate>().First());
     }

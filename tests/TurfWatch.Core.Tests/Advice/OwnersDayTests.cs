@@ -85,7 +85,7 @@ public sealed class OwnersDayTests
     [Fact]
     public void Grass_that_got_away_comes_down_in_steps()
     {
-        var finding = GrowthNeedRule.Judge(new MorningMaker().Mowed(20).Build()).Findings[0];
+        var finding = GrowthNeedRule.Judge(new MorningMaker().Mowed(13).Build()).Findings[0];
         Assert.Contains("2 cuts", finding.Text.InUs(DateTimeZone.Utc), StringComparison.Ordinal);
     }
 

@@ -100,7 +100,7 @@ public sealed class GrowthCorrectionTests
         }
 
         maker.Morning.Record = new([
-            .. maker.Morning.Record.Entries.Select(e => e with { HeightBeforeCm = 12.87 }),
+            .. maker.Morning.Record.Entries.Select(e => e with { HeightBeforeCm = 14.62 }),
         ]);
         var year = maker.Build();
         var growing = GrowingGrass.On(year.Lawn, year.Date, 19);

@@ -132,11 +132,18 @@ public sealed class ServeFaultTests
         var before = new ShiftedClock(TimeProvider.System, now - Duration.FromHours(1));
         await using (var store = await OpenAsync(folder.Path, before))
         {
-            var time = (now - Duration.FromMinutes(1)).InUtc().TimeOfDay;
+            // Whatever the hour of the test, it is about eight there: the owner's hours are not over.
+            var ahead = (8 - now.InUtc().Hour + 36) % 24 - 12;
+            var place = Lawn.Place with
+            {
+                ZoneId = $"Etc/GMT{(ahead > 0 ? "-" : "+")}{Math.Abs(ahead)}",
+            };
+            var time = (now - Duration.FromMinutes(1)).InZone(place.Zone).TimeOfDay;
             await store.Subscribers.AddAsync(
                 "pat@example.com",
                 Lawn with
                 {
+                    Place = place,
                     MessageTime = new(time.Hour, time.Minute),
                 },
                 Cancellation

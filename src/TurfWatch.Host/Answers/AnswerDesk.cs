@@ -3,6 +3,7 @@ using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Join;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -165,6 +166,7 @@ internal sealed partial class AnswerDesk(
             },
             cancel
         );
+        ServiceMeter.Left("mail");
         return "left";
     }
 

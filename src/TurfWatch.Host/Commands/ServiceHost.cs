@@ -1,10 +1,12 @@
 using Microsoft.AspNetCore.Server.Kestrel.Core;
+using Microsoft.Extensions.Logging.Console;
 using NodaTime;
 using TurfWatch.Host.Answers;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Join;
 using TurfWatch.Host.People;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail;
 using TurfWatch.Mail.Reading;
@@ -45,6 +47,10 @@ internal static class ServiceHost
         builder.Services.AddServiceLogging(settings.Get<LogOptions>());
         builder.Services.Configure<HostOptions>(o => o.ShutdownTimeout = StopWithin);
         builder.Services.AddSystemd();
+        builder.Services.AddTelemetry(
+            settings.Get<MetricsOptions>(),
+            settings.Get<TelemetryOptions>()
+        );
         builder.Services.AddTurfWatch(settings, store, tokens, clock);
         builder.Services.AddSweeps(settings.Get<JobsOptions>(), clock);
 
@@ -122,19 +128,18 @@ internal static class ServiceHost
             logging.AddFilter("System.Net.Http", AtLeast(options.Level, LogLevel.Warning));
             logging.AddFilter("Polly", AtLeast(options.Level, LogLevel.Error));
             logging.AddFilter("Quartz", AtLeast(options.Level, LogLevel.Warning));
-            if (options.Json)
+            logging.AddJsonConsole(console => console.UseUtcTimestamp = true);
+            logging.AddSimpleConsole(console =>
             {
-                logging.AddJsonConsole(console => console.UseUtcTimestamp = true);
-            }
-            else
-            {
-                logging.AddSimpleConsole(console =>
-                {
-                    console.SingleLine = true;
-                    console.UseUtcTimestamp = true;
-                    console.TimestampFormat = "yyyy-MM-ddTHH:mm:ssZ ";
-                });
-            }
+                console.SingleLine = true;
+                console.UseUtcTimestamp = true;
+                console.TimestampFormat = "yyyy-MM-ddTHH:mm:ssZ ";
+            });
+            logging.AddConsole(console => console.FormatterName = MaskedConsole.FormatterName);
+            logging.Services.AddSingleton<ConsoleFormatter>(s => new MaskedConsole(
+                s,
+                options.Json
+            ));
         });
 
     private static LogLevel AtLeast(LogLevel a, LogLevel b) => a > b ? a : b;

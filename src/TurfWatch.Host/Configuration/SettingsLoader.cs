@@ -1,5 +1,7 @@
 using System.Text.Json;
 using Microsoft.Extensions.Configuration.Json;
+using TurfWatch.Host.Telemetry;
+using TurfWatch.Host.Web;
 using TurfWatch.Mail;
 
 namespace TurfWatch.Host.Configuration;
@@ -54,6 +56,11 @@ public static class SettingsLoader
         if (bound.OfType<SmtpOptions>().SingleOrDefault() is { } smtp)
         {
             faults.AddRange(bound.OfType<SenderOptions>().Single().Faults(smtp));
+        }
+
+        if (bound.OfType<MetricsOptions>().SingleOrDefault() is { } metrics)
+        {
+            faults.AddRange(bound.OfType<WebOptions>().SelectMany(metrics.Faults));
         }
 
         return faults.Count == 0

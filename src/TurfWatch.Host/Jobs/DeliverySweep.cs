@@ -1,6 +1,8 @@
 using System.Collections.Concurrent;
+using System.Diagnostics;
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -42,7 +44,7 @@ public sealed partial class DeliverySweep(
             await SaveUnsavedAsync();
             while (!stop.IsCancellationRequested && report.Halted is null)
             {
-                report.Count(await store.Outbox.SweepAsync(options.MaxClaims, stop));
+                Count(await store.Outbox.SweepAsync(options.MaxClaims, stop), report);
                 if (_relay.RestsUntil(Now) is { } until)
                 {
                     report.Halt($"the mail relay is left alone until {until}: {_relay.Reason}");
@@ -141,9 +143,11 @@ public sealed partial class DeliverySweep(
         switch (permit)
         {
             case SendPermit.Expired:
+                ServiceMeter.Became(message.Kind, "expired");
                 report.CountExpired();
                 return;
             case SendPermit.Suppressed:
+                ServiceMeter.Became(message.Kind, "suppressed");
                 report.CountSuppressed();
                 return;
             case SendPermit.Lost:
@@ -152,6 +156,10 @@ public sealed partial class DeliverySweep(
         }
 
         SendOutcome outcome;
+        using var span = ServiceTraces.Start("deliver");
+        span?.SetTag("turfwatch.outbox.id", message.Id);
+        span?.SetTag("turfwatch.kind", message.Kind.ToString());
+        span?.SetTag("messaging.message.id", message.MessageId);
         try
         {
             outcome = await transport.SendAsync(message, cut);
@@ -170,7 +178,49 @@ public sealed partial class DeliverySweep(
             );
         }
 
+        Tell(message, outcome, span);
         await SettleAsync(message, outcome, report);
+    }
+
+    private static void Count(OutboxSweep sweep, DeliveryReport report)
+    {
+        ServiceMeter.Became("expired", sweep.Expired);
+        ServiceMeter.Became("suppressed", sweep.Suppressed);
+        ServiceMeter.Became("dead", sweep.Dead);
+        ServiceMeter.Became("unknown", sweep.Unknown);
+        report.Count(sweep);
+    }
+
+    /// <summary>Log, metrics and trace: one event for each attempt, by the row and the Message-ID that the relay's log has too.</summary>
+    private void Tell(OutboxMessage message, SendOutcome outcome, Activity? span)
+    {
+        ServiceMeter.Attempted(message, outcome, (Now - message.NotBefore).ToTimeSpan());
+        var (level, became, reply) = outcome switch
+        {
+            SendOutcome.Accepted a => (LogLevel.Information, "sent", a.Reply),
+            SendOutcome.Temporary t => (LogLevel.Information, "refused for now", t.Reply),
+            SendOutcome.Permanent p => (LogLevel.Warning, "refused for good", p.Reply),
+            SendOutcome.RelayDown d => (LogLevel.Information, "put back untried", d.Reason),
+            SendOutcome.Unknown u => (LogLevel.Warning, "taken or not, nobody knows", u.Reason),
+            _ => (LogLevel.Warning, "", ""),
+        };
+        if (outcome is not SendOutcome.Accepted)
+        {
+            span.Failed(reply);
+        }
+
+        LogAttempt(
+            log,
+            level,
+            message.Id,
+            // An @ would make it look like an address, and it would be masked.
+            message.MessageId.Split('@')[0],
+            message.Kind,
+            AddressMask.Of(message.Recipient),
+            message.Attempts,
+            became,
+            reply
+        );
     }
 
     private async Task<string?> MayNotBeginAsync(
@@ -227,7 +277,6 @@ public sealed partial class DeliverySweep(
                 break;
             case SendOutcome.Temporary temporary:
                 report.CountRetried();
-                LogRetried(log, message.Id, temporary.Reply);
                 await SaveAsync(
                     message,
                     OutboxOutcome.Retry(temporary.Reply, Now + Backoff(message, temporary)),
@@ -236,7 +285,6 @@ public sealed partial class DeliverySweep(
                 break;
             case SendOutcome.Permanent permanent:
                 report.CountRefused();
-                LogRefused(log, message.Id, permanent.Reply);
                 await SaveAsync(
                     message,
                     permanent.HardBounce
@@ -247,7 +295,6 @@ public sealed partial class DeliverySweep(
                 break;
             case SendOutcome.Unknown unknown:
                 report.CountUnknown();
-                LogUnknown(log, message.Id, unknown.Reason);
                 await SaveAsync(message, OutboxOutcome.Unknown(unknown.Reason), report);
                 break;
         }
@@ -320,17 +367,20 @@ public sealed partial class DeliverySweep(
     [LoggerMessage(LogLevel.Warning, "Delivery stopped early: {Reason}")]
     private static partial void LogHalted(ILogger logger, string reason);
 
-    [LoggerMessage(LogLevel.Information, "Message {Id} is refused for now: {Reply}")]
-    private static partial void LogRetried(ILogger logger, long id, string reply);
-
-    [LoggerMessage(LogLevel.Warning, "Message {Id} is refused for good: {Reply}")]
-    private static partial void LogRefused(ILogger logger, long id, string reply);
-
     [LoggerMessage(
-        LogLevel.Warning,
-        "Message {Id}: the relay may or may not have taken it: {Reason}"
+        "Message {Id} ({MessageId}, {Kind}) to {To}, attempt {Attempt}: {Became}: {Reply}"
     )]
-    private static partial void LogUnknown(ILogger logger, long id, string reason);
+    private static partial void LogAttempt(
+        ILogger logger,
+        LogLevel level,
+        long id,
+        string messageId,
+        MessageKind kind,
+        string to,
+        int attempt,
+        string became,
+        string reply
+    );
 
     [LoggerMessage(
         LogLevel.Warning,

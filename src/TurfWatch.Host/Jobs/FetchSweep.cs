@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 using TurfWatch.Store;
 using TurfWatch.Weather;
@@ -29,6 +30,12 @@ public sealed partial class FetchSweep(
 
     private readonly ConcurrentDictionary<string, Instant> _fetched = new(StringComparer.Ordinal);
 
+    /// <summary>Of each cell in use, when its weather was last new, or when it was first wanted in vain.</summary>
+    private readonly ConcurrentDictionary<string, Instant> _dataSince = new(StringComparer.Ordinal);
+
+    /// <summary>Since when the cell that was longest without new weather has had none; null while nothing was fetched yet.</summary>
+    public Instant? OldestData => _dataSince.IsEmpty ? null : _dataSince.Values.Min();
+
     /// <summary>When a cell was last fetched with success, as far as this process knows.</summary>
     public Instant? LastFetched(string cellId) =>
         _fetched.TryGetValue(cellId, out var at) ? at : null;
@@ -40,7 +47,15 @@ public sealed partial class FetchSweep(
     {
         await ResolveNewPlacesAsync(cancel);
         var now = Now();
-        var due = (await store.Cells.InUseAsync(cancel)).Where(c => IsDue(c.Id, now)).ToList();
+        var inUse = await store.Cells.InUseAsync(cancel);
+        foreach (
+            var gone in _dataSince.Keys.Except(inUse.Select(c => c.Id), StringComparer.Ordinal)
+        )
+        {
+            _dataSince.TryRemove(gone, out _);
+        }
+
+        var due = inUse.Where(c => IsDue(c.Id, now)).ToList();
         var failed = 0;
         await Parallel.ForEachAsync(
             due,
@@ -67,6 +82,8 @@ public sealed partial class FetchSweep(
     public async Task<WeatherCell?> FetchAsync(WeatherCell cell, CancellationToken cancel)
     {
         var now = Now();
+        _dataSince.TryAdd(cell.Id, now);
+        using var span = ServiceTraces.Start("fetch", cell.Id);
         try
         {
             var current = await CurrentAsync(cell, cancel);
@@ -82,6 +99,7 @@ public sealed partial class FetchSweep(
         }
         catch (Exception e) when (e is WeatherSourceException or StoreException)
         {
+            span.Failed(e.Message);
             Postpone(cell.Id, e.Message);
             return null;
         }
@@ -89,6 +107,7 @@ public sealed partial class FetchSweep(
             when (e is not OperationCanceledException || !cancel.IsCancellationRequested)
         {
             // A defect met in one cell's data must not keep the others from their weather.
+            span.Failed(e.Message);
             Broken(log, cell.Id, e);
             Postpone(cell.Id, e.Message);
             return null;
@@ -104,6 +123,7 @@ public sealed partial class FetchSweep(
         }
 
         _fetched[cell.Id] = now;
+        _dataSince[cell.Id] = now;
         _nextByKey[cell.Id] =
             now + Duration.FromTimeSpan(options.FetchEvery) + Jitter(cell.Id, now);
         Fetched(log, cell.Id, Known(weather.Hours));

@@ -2,6 +2,8 @@ using System.Security.Cryptography;
 using System.Text;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
+using TurfWatch.Host.Commands;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail.Reading;
 using TurfWatch.Store;
@@ -72,6 +74,7 @@ internal sealed partial class InboxReading(
             if (await store.Inbound.SeenAsync(place, key, cancel))
             {
                 await mailbox.SettleAsync(position, understood: true, cancel);
+                ServiceMeter.Read("again");
                 continue;
             }
 
@@ -89,10 +92,13 @@ internal sealed partial class InboxReading(
     {
         try
         {
-            return (await desk.DealAsync(mail, cancel), mail.Kind != InboundKind.Malformed);
+            var outcome = await desk.DealAsync(mail, cancel);
+            ServiceMeter.Read(Words.Kebab(mail.Kind.ToString()));
+            return (outcome, mail.Kind != InboundKind.Malformed);
         }
         catch (Exception e) when (e is not (OperationCanceledException or StoreException))
         {
+            ServiceMeter.Read("defect");
             Broken(log, e);
             return ($"a defect showed: {e.GetType().Name}", false);
         }

@@ -1,5 +1,6 @@
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail;
 using TurfWatch.Store;
@@ -73,6 +74,7 @@ public sealed partial class MorningSweep(
             "no message was made while its window was open",
             cancel
         );
+        ServiceMeter.Became(MessageKind.Morning, "missed");
         Missed(log, morning.Lawn.Id, morning.DueAt);
     }
 
@@ -111,6 +113,8 @@ public sealed partial class MorningSweep(
         CancellationToken cancel
     )
     {
+        using var span = ServiceTraces.Start("assess", cell?.Id);
+        span?.SetTag("turfwatch.lawns", mornings.Count);
         var weather = cell is null
             ? NoWeather.WithoutCell(now)
             : await source.OfAsync(cell, now, cancel);
@@ -183,6 +187,7 @@ public sealed partial class MorningSweep(
         CancellationToken cancel
     )
     {
+        using var span = ServiceTraces.Start("enqueue", cell?.Id);
         // The messages first: a state that is not kept costs a longer run tomorrow, nothing else.
         var made = await store.Outbox.EnqueueAsync(messages, cancel);
         if (cell is not null)
@@ -193,6 +198,8 @@ public sealed partial class MorningSweep(
             }
         }
 
+        span?.SetTag("turfwatch.messages", made);
+        ServiceMeter.WasMade(MessageKind.Morning, made);
         Planned(log, cell?.Id ?? "no cell", made);
     }
 

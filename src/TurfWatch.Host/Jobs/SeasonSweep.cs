@@ -6,6 +6,7 @@ using TurfWatch.Core;
 using TurfWatch.Core.Advice;
 using TurfWatch.Core.Advice.Digest;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -161,6 +162,8 @@ public sealed partial class SeasonSweep(
         CancellationToken cancel
     )
     {
+        using var span = ServiceTraces.Start("assess season", cell?.Id);
+        span?.SetTag("turfwatch.lawns", works.Count);
         var weather = cell is null
             ? NoWeather.WithoutCell(now)
             : await source.OfAsync(cell, now, cancel);
@@ -260,6 +263,11 @@ public sealed partial class SeasonSweep(
 
         if (await store.SeasonPlans.CommitAsync(season, messages, cancel) is { } made)
         {
+            foreach (var kind in messages.Take(made).GroupBy(m => m.Kind))
+            {
+                ServiceMeter.WasMade(kind.Key, kind.Count());
+            }
+
             Planned(log, lawn.Id, season.Date, made);
             Told?.Invoke(new(year, windows, [.. told.Zip(messages)]));
         }

@@ -18,8 +18,7 @@ public abstract partial class SweepJob(string name, HealthBoard health, ILogger 
         try
         {
             await SweepAsync(cancellationToken);
-            health.Ticked(name);
-            health.Well(name);
+            health.Succeeded(name);
         }
         catch (OperationCanceledException) when (cancellationToken.IsCancellationRequested)
         {

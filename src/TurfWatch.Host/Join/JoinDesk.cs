@@ -1,5 +1,6 @@
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -58,6 +59,7 @@ internal sealed partial class JoinDesk(
     {
         if (!invited && (!options.Open || !options.Admits(email)))
         {
+            ServiceMeter.SignUp("closed");
             return JoinOutcome.Closed;
         }
 
@@ -68,6 +70,7 @@ internal sealed partial class JoinDesk(
             && (counts.NetworkHour >= Network(network) || counts.AllHour >= options.PerHour)
         )
         {
+            ServiceMeter.SignUp("limited");
             Limited(log, network);
             return JoinOutcome.TooMany;
         }
@@ -81,12 +84,14 @@ internal sealed partial class JoinDesk(
         {
             // Whoever asks learns nothing: not that the address is known, nor that it has asked before.
             await store.Joins.RecordAsync(hash, network, null, cancel);
+            ServiceMeter.SignUp("silent");
             return JoinOutcome.Taken;
         }
 
         var (standing, who) = await store.Joins.AskAsync(email, lawn, cancel);
         var message = who is null ? null : Letter(standing, who, lawn is null, inReplyTo);
         await store.Joins.RecordAsync(hash, network, message, cancel);
+        ServiceMeter.SignUp("asked");
         Asked(log, standing, who?.Subscriber.Id ?? 0);
         return JoinOutcome.Taken;
     }
@@ -106,13 +111,20 @@ internal sealed partial class JoinDesk(
         var welcome = who.Lawns.IsEmpty
             ? null
             : Compose(JoinLetters.Welcome(who, Now(), inReplyTo), who, "welcome");
-        return welcome is not null
+        var confirmed =
+            welcome is not null
             && await store.Joins.ConfirmAsync(
                 subscriberId,
                 HashOf(AddressRule.WithoutTag(who.Subscriber.Email)),
                 [welcome],
                 cancel
             );
+        if (confirmed)
+        {
+            ServiceMeter.SignUp("confirmed");
+        }
+
+        return confirmed;
     }
 
     /// <summary>The keyed hash under which an address may be remembered when it must not be kept.</summary>

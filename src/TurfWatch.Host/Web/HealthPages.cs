@@ -65,4 +65,6 @@ public static class HealthAreas
     public const string Weather = "weather";
     public const string Mail = "mail";
     public const string Inbox = "inbox";
+
+    public static readonly string[] All = [Store, Weather, Mail, Inbox];
 }

@@ -1,4 +1,5 @@
 using TurfWatch.Host.People;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -101,6 +102,7 @@ internal static class HeldPages
             "the owner",
             cancel
         );
+        ServiceMeter.Left("page");
         return Page.Told(
             "All of it is erased",
             ["The address, its lawns and their journals are gone. No more messages are sent."]

@@ -2,6 +2,7 @@ using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
 using TurfWatch.Host.Join;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -66,6 +67,7 @@ internal static partial class UnsubscribePages
         if (who?.Subscriber.Status is SubscriberStatus.Active or SubscriberStatus.Pending)
         {
             await LeaveAsync(who, store, composer, Now(clock));
+            ServiceMeter.Left("link");
             Left(logs.CreateLogger(typeof(UnsubscribePages)), subscriberId);
         }
 

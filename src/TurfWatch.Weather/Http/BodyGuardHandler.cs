@@ -25,22 +25,14 @@ internal sealed partial class BodyGuardHandler(
         var before = time.GetUtcNow();
         if (origin.IsHeld(before, out var until))
         {
+            WeatherMeter.Requested(origin.Name, "held-back");
             throw new HeldBackException(
                 $"the service asked for a pause until {until:u}; nothing was sent",
                 until - before
             );
         }
 
-        var response = await base.SendAsync(request, cancellationToken);
-        try
-        {
-            await TakeInAsync(response, cancellationToken);
-        }
-        catch
-        {
-            response.Dispose();
-            throw;
-        }
+        var response = await AskAsync(request, cancellationToken);
 
         if (response.StatusCode is HttpStatusCode.BadRequest or HttpStatusCode.Forbidden)
         {
@@ -57,6 +49,27 @@ internal sealed partial class BodyGuardHandler(
         }
 
         return response;
+    }
+
+    private async Task<HttpResponseMessage> AskAsync(
+        HttpRequestMessage request,
+        CancellationToken cancellationToken
+    )
+    {
+        HttpResponseMessage? response = null;
+        try
+        {
+            response = await base.SendAsync(request, cancellationToken);
+            await TakeInAsync(response, cancellationToken);
+            WeatherMeter.Answered(origin.Name, response.StatusCode);
+            return response;
+        }
+        catch (Exception e)
+        {
+            WeatherMeter.Failed(origin.Name, e);
+            response?.Dispose();
+            throw;
+        }
     }
 
     private async Task TakeInAsync(HttpResponseMessage response, CancellationToken ct)

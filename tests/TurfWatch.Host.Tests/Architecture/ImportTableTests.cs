@@ -40,7 +40,11 @@ public sealed class ImportTableTests
         ],
         ["TurfWatch.Host"] =
         [
+            "DnsClient",
             "Microsoft.Extensions.Hosting.Systemd",
+            "OpenTelemetry.Exporter.OpenTelemetryProtocol",
+            "OpenTelemetry.Exporter.Prometheus.AspNetCore",
+            "OpenTelemetry.Extensions.Hosting",
             "Quartz",
             "Spectre.Console",
             "System.CommandLine",

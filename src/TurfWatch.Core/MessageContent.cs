@@ -51,6 +51,9 @@ public abstract record MessageContent
     /// <summary>The same in one sentence.</summary>
     public required Phrase Headline { get; init; }
 
+    /// <summary>What the reader may have written down with one click, once it is done.</summary>
+    public ImmutableArray<DeedOffer> Offers { get; init; } = [];
+
     /// <summary>Cautions where the work can hurt someone.</summary>
     public required ImmutableArray<Phrase> Cautions { get; init; }
 

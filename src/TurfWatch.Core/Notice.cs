@@ -18,6 +18,9 @@ public enum LinkPurpose
     /// <summary>Come back after leaving; the id is the subscriber's.</summary>
     Rejoin,
 
+    /// <summary>Write down what a message advised; its token holds the whole line.</summary>
+    WriteDown,
+
     /// <summary>A form to join that a page gave out; the id is the second it was given out.</summary>
     JoinForm,
 

@@ -15,7 +15,11 @@ public sealed record LawnTask(
     ImmutableArray<Phrase> Amounts,
     Finding Why,
     ImmutableArray<Phrase> Cautions
-);
+)
+{
+    /// <summary>It as a line for the journal, once it is done; null when no amount is advised.</summary>
+    public DeedOffer? Offer { get; init; }
+}
 
 /// <summary>One day in the digest's table of the week ahead.</summary>
 /// <param name="Date">The day.</param>

@@ -149,6 +149,9 @@ public sealed record SeasonWindow
     /// <summary>How much product, seed or water, for the area if it is known.</summary>
     public ImmutableArray<Phrase> Amounts { get; init; } = [];
 
+    /// <summary>The rate that the amounts are about, nitrogen of a feeding or seed of a sowing [g/m²]; null when there is none.</summary>
+    public double? AdvisedGM2 { get; init; }
+
     /// <summary>Why then: evidence, threshold and source.</summary>
     public required ImmutableArray<Finding> Why { get; init; }
 

@@ -14,6 +14,7 @@ public static class LinkPaths
             LinkPurpose.LawnPage => "lawn/",
             LinkPurpose.Undo => "undo/",
             LinkPurpose.Rejoin => "rejoin/",
+            LinkPurpose.WriteDown => "done/",
             _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a path"),
         };
 
@@ -26,6 +27,8 @@ public static class LinkPaths
             LinkPurpose.LawnPage => Duration.FromDays(7),
             LinkPurpose.Undo => Duration.FromDays(14),
             LinkPurpose.Rejoin => Duration.FromDays(30),
+            // The work of a week, done the week after: older than that, nobody knows the day any more.
+            LinkPurpose.WriteDown => Duration.FromDays(14),
             _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a time"),
         };
 }

@@ -37,8 +37,9 @@ public sealed partial class MessageComposer(
     )
     {
         var links = Links(subscriber.Id);
+        string? LinkFor(DeedOffer offer) => OfferLink(offer, content);
         var pictures = new List<ChartPicture>();
-        var view = MessageViewer.View(content, sender, links.Visible, Attached(pictures));
+        var view = MessageViewer.View(content, sender, links.Visible, LinkFor, Attached(pictures));
         var messageId = Name(subscriber.Id, $"{content.Kind}|{key}");
         using var message = Start(view, pictures, subscriber.Email, messageId);
         message.ReplyTo.Add(
@@ -75,7 +76,15 @@ public sealed partial class MessageComposer(
     public ComposedParts Render(MessageContent content, Subscriber? subscriber = null)
     {
         var link = subscriber is null ? "" : Links(subscriber.Id).Visible;
-        return Parts(MessageViewer.View(content, sender, link, Inline));
+        return Parts(
+            MessageViewer.View(
+                content,
+                sender,
+                link,
+                subscriber is null ? _ => null : offer => OfferLink(offer, content),
+                Inline
+            )
+        );
     }
 
     private static ComposedParts Parts(MessageView view) =>
@@ -127,6 +136,16 @@ public sealed partial class MessageComposer(
                 : MailTo(_inbox, tokens.LeaveTokenFor(subscriberId), "unsubscribe")
         );
     }
+
+    private string? OfferLink(DeedOffer offer, MessageContent content) =>
+        Page(
+            LinkPaths.Of(LinkPurpose.WriteDown),
+            tokens.Issue(
+                offer,
+                content.Lawn.Id,
+                content.MadeAt + LinkPaths.Lifetime(LinkPurpose.WriteDown)
+            )
+        );
 
     private string? Page(string path, string token) =>
         sender.PublicBaseUrl is { } url ? $"{url.AbsoluteUri.TrimEnd('/')}/{path}{token}" : null;

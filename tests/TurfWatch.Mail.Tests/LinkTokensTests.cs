@@ -140,6 +140,42 @@ public sealed class LinkTokensTests : IDisposable
     }
 
     [Fact]
+    public void A_link_that_writes_something_down_holds_the_whole_line_and_serves_nothing_else()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        var noon = Instant.FromUtc(2026, 11, 25, 12, 0);
+        DeedOffer[] offers =
+        [
+            new(JournalKind.Mowed, new(2026, 11, 25), 6.35),
+            new(JournalKind.Mowed, new(2028, 2, 29), null),
+            new(JournalKind.Fed, new(2026, 11, 25), 2.44) { Grade = new(21, 0, 0.5) },
+            new(JournalKind.Seeded, new(2026, 9, 1), 48.8) { Grass = GrassKind.FineFescue },
+        ];
+        foreach (var offer in offers)
+        {
+            var token = tokens.Issue(offer, 41, noon);
+            Assert.InRange(token.Length, 1, 120);
+            Assert.Equivalent(
+                (offer, 41L),
+                tokens.ReadOffer(token, noon - Duration.FromSeconds(1)),
+                strict: true
+            );
+            Assert.Null(tokens.ReadOffer(token, noon));
+            Assert.All(
+                Enum.GetValues<LinkPurpose>(),
+                p => Assert.False(tokens.TryRead(p, token, Instant.MinValue, out _))
+            );
+            for (var i = 0; i < token.Length; i++)
+            {
+                var forged = token[..i] + (token[i] == 'A' ? 'B' : 'A') + token[(i + 1)..];
+                Assert.Null(tokens.ReadOffer(forged, noon - Duration.FromHours(1)));
+            }
+        }
+
+        Assert.Null(tokens.ReadOffer(tokens.Issue(LinkPurpose.WriteDown, 41), noon));
+    }
+
+    [Fact]
     public void Tokens_in_addresses_fit_survive_a_change_of_case_and_serve_one_purpose_each()
     {
         var tokens = LinkTokens.Open(_folder.FullName);

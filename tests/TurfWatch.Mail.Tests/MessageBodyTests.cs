@@ -160,6 +160,44 @@ public sealed partial class MessageBodyTests
         Assert.DoesNotContain("/u/", parts.Html + parts.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("dew", "I mowed today, at 2.5 inches")]
+    [InlineData("opened", "I fed it as advised: 0.5 lb per 1,000 sq ft of nitrogen, with 21-0-0")]
+    [InlineData("closing", "I sowed the perennial ryegrass as advised: 10 lb per 1,000 sq ft")]
+    [InlineData("week", "I fed it as advised: 0.5 lb per 1,000 sq ft of nitrogen")]
+    public void What_is_advised_can_be_written_down_by_a_link_when_there_is_an_address_for_it(
+        string name,
+        string words
+    )
+    {
+        var parts = Render(name);
+        var address = Regex
+            .Match(parts.Text, @"^https://watch\.example\.org/done/(\S+)$", RegexOptions.Multiline)
+            .Groups[1]
+            .Value;
+        Assert.Contains(words + ":", Flat(parts.Text), StringComparison.Ordinal);
+        Assert.Contains(words, Flat(VisibleText(parts.Html)), StringComparison.Ordinal);
+        Assert.Contains($"/done/{address}\"", parts.Html, StringComparison.Ordinal);
+        var content = Samples.All[name];
+        Assert.Equivalent(
+            (content.Offers[0], content.Lawn.Id),
+            TestComposer.Tokens.ReadOffer(address, content.MadeAt),
+            strict: true
+        );
+
+        var here = new SenderOptions { FromAddress = "lawn@watch.example.org" };
+        Assert.DoesNotContain(
+            "WHEN IT IS DONE",
+            TestComposer.Make(here).Render(content, Samples.Reader).Text,
+            StringComparison.Ordinal
+        );
+        Assert.DoesNotContain(
+            "/done/",
+            TestComposer.Make().Render(content).Text,
+            StringComparison.Ordinal
+        );
+    }
+
     [Fact]
     public void Unknown_numbers_are_said_to_be_unknown()
     {

@@ -11,6 +11,7 @@ public static partial class Samples
             Headline = Phrase.Of(
                 $"The winter rye can have its first feeding now, best by {D(11, 24)}."
             ),
+            Offers = [new(JournalKind.Fed, Date, 2.44) { Grade = new(21, 0, 0) }],
         };
 
     public static SeasonAlert ClosingSoon() =>
@@ -22,6 +23,10 @@ public static partial class Samples
             Headline = Phrase.Of(
                 $"The time to overseed with winter rye is running out: it closes about {D(10, 26)}."
             ),
+            Offers =
+            [
+                new(JournalKind.Seeded, D(10, 17), 48.8) { Grass = GrassKind.PerennialRyegrass },
+            ],
         };
 
     public static SeasonAlert Closed()

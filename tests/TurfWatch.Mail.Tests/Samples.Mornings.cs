@@ -68,6 +68,7 @@ public static partial class Samples
                     ),
                 ]
             ),
+            Offers = [new(JournalKind.Mowed, Date, 6.35)],
             Cautions =
             [
                 Phrase.Of(

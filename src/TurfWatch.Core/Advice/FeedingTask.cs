@@ -76,7 +76,10 @@ public static class FeedingTask
                     plan.Source
                 ),
             Cautions(year, window)
-        );
+        )
+        {
+            Offer = Offers.Of(year.Lawn, window, year.Date),
+        };
     }
 
     private static ImmutableArray<Phrase> Steps(LawnYear year, RainToCome rain)

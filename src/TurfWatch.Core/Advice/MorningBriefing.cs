@@ -38,6 +38,7 @@ public static class MorningBriefing
             Subject = Wording.Subject(morning, decided),
             Headline = Wording.Headline(morning, decided),
             Mowing = advice,
+            Offers = Offers.Of(morning, advice.Verdict),
             Cautions = Cautions.For(morning, decided),
             Hours = DayTable.Of(morning, decided.Holds),
             Facts = MorningFacts.Of(morning),

@@ -118,6 +118,7 @@ public static class SeasonAlerts
             Subject = AlertWording.Subject(window, what),
             Headline = AlertWording.Headline(year.Date, window, what),
             Facts = [.. AlertFacts.Of(year, window)],
+            Offers = Offers.Of(year.Lawn, window, year.Date) is { } offer ? [offer] : [],
             Cautions = window.Cautions,
             Data = year.Weather.Notes,
         };

@@ -114,7 +114,10 @@ public static class SeedTask
                     ),
                 ]
                 : window.Cautions
-        );
+        )
+        {
+            Offer = Offers.Of(year.Lawn, window, year.Date),
+        };
     }
 
     // The last sowing on record that is not up yet, or came up a short while ago.

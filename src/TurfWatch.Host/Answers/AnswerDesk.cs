@@ -200,24 +200,13 @@ internal sealed partial class AnswerDesk(
             }
         }
 
-        var receipts = await store.Outbox.CountSinceAsync(
-            owned.Subscriber.Id,
-            MessageKind.Receipt,
-            now - Duration.FromHours(24),
-            cancel
-        );
+        var receipts = await ReceiptsAsync(owned, now, cancel);
         var back =
             owned.Subscriber.Status == SubscriberStatus.Left
             && answers.Any(a => a is Resume or Confirm);
         await store.Deeds.DoAsync(
-            new()
+            effect.DeedFor(deedId, owned) with
             {
-                Id = deedId,
-                SubscriberId = owned.Subscriber.Id,
-                LawnId = lawnId,
-                Adds = effect.Adds,
-                Changed = effect.Changed,
-                PausedUntil = effect.PausedUntil,
                 Status = back ? SubscriberStatus.Active : null,
                 Reason = "by answer",
                 Messages =

@@ -55,6 +55,18 @@ internal sealed record AnswerEffect
         FeedPlan? advised
     ) => answers.Aggregate(new AnswerEffect(), (effect, a) => effect.With(a, lawn, today, advised));
 
+    /// <summary>What is to be done of it, as a deed without messages.</summary>
+    public Deed DeedFor(long id, OwnedLawn owned) =>
+        new()
+        {
+            Id = id,
+            SubscriberId = owned.Subscriber.Id,
+            LawnId = owned.Lawn.Id,
+            Adds = Adds,
+            Changed = Changed,
+            PausedUntil = PausedUntil,
+        };
+
     private AnswerEffect With(Answer answer, Lawn lawn, LocalDate today, FeedPlan? advised) =>
         answer switch
         {

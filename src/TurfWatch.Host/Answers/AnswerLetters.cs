@@ -26,13 +26,13 @@ internal static class AnswerLetters
     /// <param name="owned">The lawn.</param>
     /// <param name="deedId">The deed that can be undone; null when none was done.</param>
     /// <param name="now">The present.</param>
-    /// <param name="inReplyTo">The message that is answered.</param>
+    /// <param name="inReplyTo">The message that is answered; null when a page was.</param>
     public static Notice Receipt(
         AnswerEffect effect,
         OwnedLawn owned,
         long? deedId,
         Instant now,
-        string inReplyTo
+        string? inReplyTo
     )
     {
         var said = ImmutableArray.CreateBuilder<Phrase>();

@@ -46,8 +46,14 @@ public sealed class LawnToday(TurfStore store, ICellWeather source, TimeProvider
                     && w.Standing is WindowStanding.Open or WindowStanding.ClosingSoon
                 )
             )
-            .Where(w => w is not null)
-            .Select(w => FeedPlan.Of(lawn, w!.Grass, w.Kind))
+            .Where(w => w?.AdvisedGM2 is not null)
+            // What the messages say: the record and the law may leave less than the plan.
+            .Select(w =>
+                FeedPlan.Of(lawn, w!.Grass, w.Kind) with
+                {
+                    NitrogenGM2 = w.AdvisedGM2!.Value,
+                }
+            )
             .FirstOrDefault();
     }
 }

@@ -149,15 +149,7 @@ internal static class LawnPages
 
         return effect.Does
             ? await Do(
-                new()
-                {
-                    Id = id,
-                    SubscriberId = owned.Subscriber.Id,
-                    LawnId = owned.Lawn.Id,
-                    Adds = effect.Adds,
-                    Changed = effect.Changed,
-                    PausedUntil = effect.PausedUntil,
-                },
+                effect.DeedFor(id, owned),
                 [
                     .. effect.Understood.Select(say.Of),
                     .. effect.NotUnderstood.Select(p => $"Not understood: {say.Of(p)}"),

@@ -14,6 +14,7 @@ internal static class WebPages
         pages.MapUnsubscribe();
         pages.MapLinks();
         pages.MapJoin();
+        pages.MapWriteDown();
         pages.MapLawn();
         pages.MapSettings();
         pages.MapHeld();

@@ -9,6 +9,9 @@ internal sealed record AlertView(FrameView Frame) : MessageView(Frame)
 
     public required IReadOnlyList<string> Amounts { get; init; }
 
+    /// <summary>Links that write down what the message advises; empty when there are none to give.</summary>
+    public required IReadOnlyList<LinkView> Offers { get; init; }
+
     public required TimelineView Timeline { get; init; }
 
     public required IReadOnlyList<FindingView> Reasons { get; init; }

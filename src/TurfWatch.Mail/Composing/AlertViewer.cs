@@ -5,7 +5,12 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>Puts an alert into the reader's words.</summary>
 internal static class AlertViewer
 {
-    public static AlertView View(SeasonAlert alert, PhraseFormatter say, FrameMaker frame)
+    public static AlertView View(
+        SeasonAlert alert,
+        PhraseFormatter say,
+        FrameMaker frame,
+        IReadOnlyList<LinkView> offers
+    )
     {
         var window = alert.Window;
         var (verdict, tone) = alert.Event switch
@@ -18,6 +23,7 @@ internal static class AlertViewer
         {
             Steps = say.Texts(window.Steps),
             Amounts = say.Texts(window.Amounts),
+            Offers = offers,
             Timeline = TimelineViewer.View([window], alert.Date, say) with
             {
                 Basis = TimelineViewer.Basis([window]),

@@ -7,6 +7,9 @@ internal sealed record DigestView(FrameView Frame) : MessageView(Frame)
 
     public required IReadOnlyList<TaskView> Tasks { get; init; }
 
+    /// <summary>Links that write down what the message advises; empty when there are none to give.</summary>
+    public required IReadOnlyList<LinkView> Offers { get; init; }
+
     /// <summary>Cautions that hold for the whole week.</summary>
     public required IReadOnlyList<string> Cautions { get; init; }
 

@@ -10,6 +10,7 @@ internal static class DigestViewer
         SeasonDigest digest,
         PhraseFormatter say,
         FrameMaker frame,
+        IReadOnlyList<LinkView> offers,
         PictureMaker picture
     )
     {
@@ -22,6 +23,7 @@ internal static class DigestViewer
         return new(frame(verdict, "calm", ""))
         {
             Tasks = [.. digest.Tasks.Select((t, i) => Task(t, i + 1, say))],
+            Offers = offers,
             Cautions = say.Texts(digest.Cautions),
             Timeline = TimelineViewer.View(digest.Windows, digest.Date, say),
             Charts =

@@ -15,6 +15,9 @@ internal sealed record MorningView(FrameView Frame) : MessageView(Frame)
 
     public required IReadOnlyList<HourView> Hours { get; init; }
 
+    /// <summary>Links that write down what the message advises; empty when there are none to give.</summary>
+    public required IReadOnlyList<LinkView> Offers { get; init; }
+
     /// <summary>Unit of the hours' temperatures.</summary>
     public required string TemperatureUnit { get; init; }
 

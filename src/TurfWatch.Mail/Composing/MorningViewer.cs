@@ -6,7 +6,12 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>Puts a briefing into the reader's words.</summary>
 internal static class MorningViewer
 {
-    public static MorningView View(Briefing briefing, PhraseFormatter say, FrameMaker frame)
+    public static MorningView View(
+        Briefing briefing,
+        PhraseFormatter say,
+        FrameMaker frame,
+        IReadOnlyList<LinkView> offers
+    )
     {
         var findings = briefing.Mowing.Reasons.ToLookup(
             r => r.Weight == AdviceWeight.Informs,
@@ -27,6 +32,7 @@ internal static class MorningViewer
             Reasons = reasons,
             Notes = [.. findings[true]],
             Hours = [.. briefing.Hours.Select(h => Hour(h, say))],
+            Offers = offers,
             TemperatureUnit = QuantityText.UnitOf(QuantityKind.Temperature, say.Units),
             Facts = say.View(briefing.Facts),
         };

@@ -73,6 +73,22 @@ internal sealed class TextLines
         Wrapped(finding.Source, $"{rest}Source: ", $"{rest}        ");
     }
 
+    /// <summary>Links, each with its address on a line of its own.</summary>
+    public void Links(string heading, IReadOnlyList<LinkView> links)
+    {
+        if (links.Count == 0)
+        {
+            return;
+        }
+
+        Heading(heading);
+        foreach (var link in links)
+        {
+            Wrapped($"{link.Label}:");
+            Line(link.Address);
+        }
+    }
+
     public void Facts(string heading, IReadOnlyList<FactView> facts) =>
         List(heading, [.. facts.Select(f => $"{f.Label}: {f.Value}")]);
 }

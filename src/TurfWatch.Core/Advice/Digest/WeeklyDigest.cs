@@ -18,6 +18,7 @@ public static class WeeklyDigest
     public static SeasonDigest Build(LawnYear year, ImmutableArray<SeasonWindow> windows)
     {
         var shown = Shown(year.Date, windows);
+        var tasks = WeekTasks.Of(year, windows);
         return new()
         {
             Kind = MessageKind.Digest,
@@ -26,7 +27,8 @@ public static class WeeklyDigest
             Lawn = year.Lawn,
             Subject = DigestWording.Subject(year, shown),
             Headline = DigestWording.Headline(shown),
-            Tasks = WeekTasks.Of(year, windows),
+            Tasks = tasks,
+            Offers = [.. tasks.Select(t => t.Offer).OfType<DeedOffer>().Distinct()],
             WeekThatWas = Digest.WeekThatWas.Of(year),
             WeekAhead = Digest.WeekAhead.Of(year),
             Windows = shown,

@@ -81,6 +81,7 @@ internal static class CoolSeasonSeeding
                 Phrase.Of($"Write the sowing in the journal: it starts the watch for germination."),
             ],
             Amounts = SeedAmounts.Phrases(year.Lawn, grass.Kind, SeedPurpose.ThinLawn),
+            AdvisedGM2 = SeedAmounts.Rate(grass.Kind, SeedPurpose.ThinLawn)?.UsualGM2,
             Why =
             [
                 new(

@@ -88,6 +88,7 @@ internal sealed record Feeding
             Closes = legal.Closes,
             Steps = shut ? [] : Steps,
             Amounts = shut ? [] : Amounts(year, legal, given),
+            AdvisedGM2 = shut || NitrogenGM2 is 0 ? null : Advised(year, legal, given),
             Why =
             [
                 .. new[] { withheld, legal.Said, OnRecord(fed) }.OfType<Finding>(),
@@ -114,16 +115,30 @@ internal sealed record Feeding
             return WithoutNitrogen;
         }
 
-        var plan = FeedPlan.Of(year.Lawn, Grass, Kind);
-        var wanted = NitrogenGM2 ?? plan.NitrogenGM2;
         return FeedAmount.Phrases(
             year.Lawn,
-            given is null ? wanted : Math.Min(wanted, given.RoomGM2),
-            plan.Lean,
+            Wanted(year, given),
+            FeedPlan.Of(year.Lawn, Grass, Kind).Lean,
             Grass,
-            LocalDate.Max(year.Date, legal.Opens.Median ?? year.Date)
+            Day(year, legal)
         );
     }
+
+    // What the amounts come to: no more than the law lets be given at once.
+    private double Advised(LawnYear year, Legal legal, NitrogenGiven? given) =>
+        FeedAmount.Allowed(
+            FertilizerLaw.For(year.Lawn.Place.State, Day(year, legal)),
+            Wanted(year, given)
+        );
+
+    private double Wanted(LawnYear year, NitrogenGiven? given)
+    {
+        var wanted = NitrogenGM2 ?? FeedPlan.Of(year.Lawn, Grass, Kind).NitrogenGM2;
+        return given is null ? wanted : Math.Min(wanted, given.RoomGM2);
+    }
+
+    private static LocalDate Day(LawnYear year, Legal legal) =>
+        LocalDate.Max(year.Date, legal.Opens.Median ?? year.Date);
 
     // What the grass was given in this window's season; null when that season is not the one that runs.
     private NitrogenGiven? Given(LawnYear year) =>

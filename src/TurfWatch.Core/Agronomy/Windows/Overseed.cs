@@ -71,6 +71,7 @@ internal static class Overseed
             Closes = closes,
             Steps = Steps(year, rye),
             Amounts = SeedAmounts.Phrases(year.Lawn, rye, SeedPurpose.WinterOverseed),
+            AdvisedGM2 = SeedAmounts.Rate(rye, SeedPurpose.WinterOverseed)?.UsualGM2,
             Why = [.. Why(year, season, opens, sown), .. Told.Basis(year)],
             Cautions = Cautions(year.Lawn),
             Basis = year.Outlook.Basis,

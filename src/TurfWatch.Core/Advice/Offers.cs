@@ -1,0 +1,33 @@
+using System.Collections.Immutable;
+using NodaTime;
+
+namespace TurfWatch.Core.Advice;
+
+/// <summary>What a message lets its reader write down with one click: the work it advises, in the amounts it names.</summary>
+internal static class Offers
+{
+    /// <summary>The mowing of a day on which mowing is not advised against, at the height that holds.</summary>
+    public static ImmutableArray<DeedOffer> Of(Morning morning, MowingVerdict verdict) =>
+        verdict == MowingVerdict.NotToday
+            ? []
+            : [new(JournalKind.Mowed, morning.Date, morning.Need.SetHeightCm)];
+
+    /// <summary>The feeding or sowing of a window that is open; null when the window names no amount.</summary>
+    public static DeedOffer? Of(Lawn lawn, SeasonWindow window, LocalDate date) =>
+        (window.Standing, window.AdvisedGM2, window.Kind) switch
+        {
+            (not (WindowStanding.Open or WindowStanding.ClosingSoon), _, _) or (_, null, _) => null,
+            (_, { } seed, WindowKind.Overseed or WindowKind.CoolSeasonSeeding) => new(
+                JournalKind.Seeded,
+                date,
+                seed
+            )
+            {
+                Grass = window.Grass,
+            },
+            (_, { } nitrogen, _) => new(JournalKind.Fed, date, nitrogen)
+            {
+                Grade = lawn.Fertilizer is { NitrogenPercent: > 0 } own ? own : null,
+            },
+        };
+}

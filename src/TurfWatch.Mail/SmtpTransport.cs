@@ -5,6 +5,7 @@ using MailKit.Net.Smtp;
 using MailKit.Security;
 using MimeKit;
 using TurfWatch.Core;
+using TurfWatch.Mail.Signing;
 
 namespace TurfWatch.Mail;
 
@@ -12,7 +13,10 @@ namespace TurfWatch.Mail;
 /// Sends over SMTP. Connections are kept and used again; a kept one that turns out to be dead before the
 /// body is out is replaced at once, for the message is then known not to be sent.
 /// </summary>
-public sealed class SmtpTransport(SmtpOptions options, TimeProvider time)
+/// <param name="options">The relay.</param>
+/// <param name="time">The clock.</param>
+/// <param name="signer">Signs what goes out; null when the relay does that, or nobody.</param>
+public sealed class SmtpTransport(SmtpOptions options, TimeProvider time, DkimSigner? signer = null)
     : IMailTransport,
         IAsyncDisposable
 {
@@ -42,8 +46,8 @@ public sealed class SmtpTransport(SmtpOptions options, TimeProvider time)
         await _slots.WaitAsync(cancellationToken);
         try
         {
-            using var stream = new MemoryStream(message.Content, writable: false);
-            using var mime = await MimeMessage.LoadAsync(stream, cancellationToken);
+            var bytes = WireForm.Of(message.Content);
+            using var mime = WireMessage.Of(signer?.Sign(bytes) ?? bytes);
             // The empty return path of an answer to an answer (RFC 5321 4.5.5): nothing comes back to it.
             var sender =
                 message.EnvelopeSender.Length == 0

@@ -3,6 +3,7 @@ using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Mail;
+using TurfWatch.Mail.Signing;
 using TurfWatch.Store;
 
 namespace TurfWatch.Host.Commands;
@@ -53,9 +54,11 @@ internal static class SendTestCommand
                     address!,
                     Instant.FromDateTimeOffset(terminal.Clock.GetUtcNow())
                 );
+                var dkim = settings.Get<DkimOptions>();
+                using var signer = dkim.Configured ? new DkimSigner(dkim) : null;
                 IMailTransport transport = route.IsFolder
                     ? new FolderTransport(route.Folder)
-                    : new SmtpTransport(route.Smtp, terminal.Clock);
+                    : new SmtpTransport(route.Smtp, terminal.Clock, signer);
                 await using var held = transport as IAsyncDisposable;
                 return await TellAsync(
                     terminal,

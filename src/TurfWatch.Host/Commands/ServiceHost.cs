@@ -10,6 +10,7 @@ using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail;
 using TurfWatch.Mail.Reading;
+using TurfWatch.Mail.Signing;
 using TurfWatch.Store;
 using TurfWatch.Weather;
 using TurfWatch.Weather.Http;
@@ -83,6 +84,11 @@ internal static class ServiceHost
                 settings.Get<StoreOptions>()
             )
         );
+        if (settings.Get<DkimOptions>().Configured)
+        {
+            services.AddSingleton<DkimSigner>();
+        }
+
         services.AddSingleton<IMailTransport>(s =>
         {
             var route = s.GetRequiredService<MailRoute>();

@@ -30,8 +30,11 @@ internal static class TestMessage
         mime.From.Add(new MailboxAddress(sender.FromName, sender.FromAddress));
         mime.To.Add(MailboxAddress.Parse(address));
         mime.Headers.Add("Auto-Submitted", "auto-generated");
+        mime.Prepare(EncodingConstraint.SevenBit);
+        var format = FormatOptions.Default.Clone();
+        format.NewLineFormat = NewLineFormat.Dos;
         using var bytes = new MemoryStream();
-        mime.WriteTo(bytes);
+        mime.WriteTo(format, bytes);
         return new OutboxMessage
         {
             SubscriberId = 0,

@@ -27,6 +27,7 @@ public static class TurfWatchCommand
             OutlookCommand.Create(terminal),
             CheckCommand.Create(terminal),
             SendTestCommand.Create(terminal),
+            DkimRecordCommand.Create(terminal),
             SubscribersCommand.Create(terminal),
             JournalCommand.Create(terminal),
             AmountCommand.Create(terminal),

@@ -3,6 +3,7 @@ using Microsoft.Extensions.Configuration.Json;
 using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 using TurfWatch.Mail;
+using TurfWatch.Mail.Signing;
 
 namespace TurfWatch.Host.Configuration;
 
@@ -53,9 +54,10 @@ public static class SettingsLoader
             .ToList();
         OptionsBinder.Join(bound);
         faults.AddRange(bound.SelectMany(OptionsBinder.FaultsOf));
-        if (bound.OfType<SmtpOptions>().SingleOrDefault() is { } smtp)
+        if (bound.OfType<SenderOptions>().SingleOrDefault() is { } sender)
         {
-            faults.AddRange(bound.OfType<SenderOptions>().Single().Faults(smtp));
+            faults.AddRange(sender.Faults(bound.OfType<SmtpOptions>().Single()));
+            faults.AddRange(bound.OfType<DkimOptions>().Single().Faults(sender));
         }
 
         if (bound.OfType<MetricsOptions>().SingleOrDefault() is { } metrics)

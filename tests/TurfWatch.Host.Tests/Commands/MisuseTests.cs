@@ -164,6 +164,7 @@ public sealed class MisuseTests : IDisposable
     [InlineData("preview")]
     [InlineData("check")]
     [InlineData("send-test")]
+    [InlineData("dkim-record")]
     [InlineData("subscribers add")]
     [InlineData("journal add")]
     public async Task Help_shows_an_example(string verb)

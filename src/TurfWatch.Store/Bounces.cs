@@ -1,15 +1,14 @@
 using Dapper;
 using NodaTime;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
 /// <summary>Delivery reports that came back: at most one a day counts, the worst of the day.</summary>
 public sealed class Bounces
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Bounces(SqliteDatabase database) => _database = database;
+    internal Bounces(IDatabase database) => _database = database;
 
     /// <summary>Counts one and gives the sum of the days since <paramref name="since"/>; 0 when there is no such subscriber.</summary>
     public Task<double> CountAsync(
@@ -26,19 +25,20 @@ public sealed class Bounces
                     """
                     INSERT INTO bounce (subscriber_id, day, weight)
                     SELECT id, @day, @weight FROM subscriber WHERE id = @subscriberId
-                    ON CONFLICT (subscriber_id, day) DO UPDATE SET weight = MAX(weight, excluded.weight)
+                    ON CONFLICT (subscriber_id, day) DO UPDATE SET weight = excluded.weight
+                    WHERE bounce.weight < excluded.weight
                     """,
                     new
                     {
                         subscriberId,
-                        day = SqliteDatabase.Iso(day),
+                        day = Stored.Iso(day),
                         weight,
                     },
                     t
                 );
                 return t.Connection!.ExecuteScalar<double?>(
                         "SELECT SUM(weight) FROM bounce WHERE subscriber_id = @subscriberId AND day >= @since",
-                        new { subscriberId, since = SqliteDatabase.Iso(since) },
+                        new { subscriberId, since = Stored.Iso(since) },
                         t
                     ) ?? 0;
             },

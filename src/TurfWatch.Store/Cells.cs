@@ -1,15 +1,14 @@
 using Dapper;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
 /// <summary>Weather cells, and which ZIP code lies in which.</summary>
 public sealed class Cells
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Cells(SqliteDatabase database) => _database = database;
+    internal Cells(IDatabase database) => _database = database;
 
     /// <summary>Writes the cell as last resolved and maps the ZIP code to it (also when it lay in another before).</summary>
     public Task SaveAsync(WeatherCell cell, string zip, CancellationToken cancellation) =>

@@ -1,7 +1,6 @@
 using Dapper;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -14,9 +13,9 @@ public sealed record StoredYears(Instant FetchedAt, PastYears Years);
 /// <summary>The past years of each cell, and what is usual in them.</summary>
 public sealed class Climates
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Climates(SqliteDatabase database) => _database = database;
+    internal Climates(IDatabase database) => _database = database;
 
     /// <summary>Keeps climate and years in place of the former ones. The cell must be stored.</summary>
     public Task SaveAsync(
@@ -37,7 +36,7 @@ public sealed class Climates
                     new
                     {
                         cellId,
-                        now = SqliteDatabase.Ms(_database.Now),
+                        now = Stored.Ms(_database.Now),
                         body = climate.Pack(),
                         days = years.Pack(),
                     },
@@ -60,10 +59,7 @@ public sealed class Climates
                 {
                     return body is null
                         ? null
-                        : new StoredClimate(
-                            SqliteDatabase.At(fetchedAt),
-                            PlaceClimate.Unpack(body)
-                        );
+                        : new StoredClimate(Stored.At(fetchedAt), PlaceClimate.Unpack(body));
                 }
                 catch (FormatException)
                 {
@@ -86,7 +82,7 @@ public sealed class Climates
                 {
                     return days is null
                         ? null
-                        : new StoredYears(SqliteDatabase.At(fetchedAt), PastYears.Unpack(days));
+                        : new StoredYears(Stored.At(fetchedAt), PastYears.Unpack(days));
                 }
                 catch (FormatException)
                 {
@@ -113,7 +109,7 @@ public sealed class Climates
                             WHERE z.cell_id = c.id AND s.status = 'Active')
                         ORDER BY c.id
                         """,
-                        new { before = SqliteDatabase.Ms(before) }
+                        new { before = Stored.Ms(before) }
                     )
                     .Select(NounJson.Read<WeatherCell>)
                     .ToList(),

@@ -1,12 +1,11 @@
 using System.Buffers.Binary;
 using System.Collections.Immutable;
+using System.Data.Common;
 using System.Security.Cryptography;
 using System.Text;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -58,10 +57,10 @@ public sealed class Deeds
 {
     private static readonly LocalDate OpenEnd = new(9999, 12, 31);
 
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
     private readonly Outbox _outbox;
 
-    internal Deeds(SqliteDatabase database, Outbox outbox)
+    internal Deeds(IDatabase database, Outbox outbox)
     {
         _database = database;
         _outbox = outbox;
@@ -90,14 +89,20 @@ public sealed class Deeds
                     SELECT id FROM deed WHERE subscriber_id = @subscriberId AND undone_at IS NULL AND done_at >= @since
                     ORDER BY done_at DESC, id DESC LIMIT 1
                     """,
-                    new { subscriberId, since = SqliteDatabase.Ms(since) }
+                    new { subscriberId, since = Stored.Ms(since) }
                 ),
             cancellation
         );
 
-    internal bool Do(SqliteTransaction t, Deed deed)
+    internal bool Do(DbTransaction t, Deed deed)
     {
         var c = t.Connection!;
+        // One deed of a subscriber at a time.
+        c.Execute(
+            $"SELECT id FROM subscriber WHERE id = @SubscriberId {_database.Dialect.ForUpdate}",
+            deed,
+            t
+        );
         if (
             c.ExecuteScalar<long>("SELECT COUNT(*) FROM deed WHERE id = @Id", deed, t) > 0
             || !Owns(t, deed)
@@ -140,7 +145,7 @@ public sealed class Deeds
 
         if (deed.PausedUntil is { } until)
         {
-            SetPause(t, deed.SubscriberId, SqliteDatabase.Iso(LocalDate.Min(until, OpenEnd)));
+            SetPause(t, deed.SubscriberId, Stored.Iso(LocalDate.Min(until, OpenEnd)));
             DropQueuedListMail(t, deed.SubscriberId, "paused by the owner");
         }
 
@@ -150,7 +155,7 @@ public sealed class Deeds
             {
                 deed.Id,
                 deed.SubscriberId,
-                now = SqliteDatabase.Ms(_database.Now),
+                now = Stored.Ms(_database.Now),
                 undo = NounJson.Write(undo),
             },
             t
@@ -164,11 +169,11 @@ public sealed class Deeds
         return true;
     }
 
-    private bool Undo(SqliteTransaction t, long deedId)
+    private bool Undo(DbTransaction t, long deedId)
     {
         var c = t.Connection!;
         var (subscriberId, text) = c.QuerySingleOrDefault<(long, string?)>(
-            "SELECT subscriber_id, undo FROM deed WHERE id = @deedId AND undone_at IS NULL",
+            $"SELECT subscriber_id, undo FROM deed WHERE id = @deedId AND undone_at IS NULL {_database.Dialect.ForUpdate}",
             new { deedId },
             t
         );
@@ -213,23 +218,23 @@ public sealed class Deeds
 
         return c.Execute(
                 "UPDATE deed SET undone_at = @now WHERE id = @deedId",
-                new { deedId, now = SqliteDatabase.Ms(_database.Now) },
+                new { deedId, now = Stored.Ms(_database.Now) },
                 t
             ) == 1;
     }
 
-    private static bool Owns(SqliteTransaction t, Deed deed)
+    private static bool Owns(DbTransaction t, Deed deed)
     {
         var lawns = new[] { deed.LawnId, deed.Changed?.Id ?? 0 }
             .Where(id => id != 0)
             .Distinct()
             .ToList();
-        var found = t.Connection!.ExecuteScalar<long>(
-            "SELECT COUNT(*) FROM lawn WHERE subscriber_id = @SubscriberId AND id IN @lawns",
-            new { deed.SubscriberId, lawns },
+        var owned = t.Connection!.Query<long>(
+            "SELECT id FROM lawn WHERE subscriber_id = @SubscriberId",
+            deed,
             t
         );
-        return found == lawns.Count
+        return !lawns.Except(owned).Any()
             && t.Connection!.ExecuteScalar<long>(
                 "SELECT COUNT(*) FROM subscriber WHERE id = @SubscriberId",
                 deed,
@@ -237,7 +242,7 @@ public sealed class Deeds
             ) == 1;
     }
 
-    private static Lawn LawnOf(SqliteTransaction t, long lawnId) =>
+    private static Lawn LawnOf(DbTransaction t, long lawnId) =>
         NounJson.Read<Lawn>(
             t.Connection!.ExecuteScalar<string>(
                 "SELECT profile FROM lawn WHERE id = @lawnId",
@@ -249,14 +254,14 @@ public sealed class Deeds
             Id = lawnId,
         };
 
-    private static void SetPause(SqliteTransaction t, long subscriberId, string? until) =>
+    private static void SetPause(DbTransaction t, long subscriberId, string? until) =>
         t.Connection!.Execute(
             "UPDATE subscriber SET paused_until = @until WHERE id = @subscriberId",
             new { subscriberId, until },
             t
         );
 
-    private void DropQueuedListMail(SqliteTransaction t, long subscriberId, string reason) =>
+    private void DropQueuedListMail(DbTransaction t, long subscriberId, string reason) =>
         t.Connection!.Execute(
             """
             UPDATE outbox SET state = 'Suppressed', settled_at = @now, owner = NULL, lease_until = NULL,
@@ -268,7 +273,7 @@ public sealed class Deeds
             {
                 subscriberId,
                 reason,
-                now = SqliteDatabase.Ms(_database.Now),
+                now = Stored.Ms(_database.Now),
             },
             t
         );

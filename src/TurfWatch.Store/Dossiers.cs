@@ -1,9 +1,8 @@
 using System.Collections.Immutable;
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -50,9 +49,9 @@ public sealed record Dossier
 /// </summary>
 public sealed class Dossiers
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Dossiers(SqliteDatabase database) => _database = database;
+    internal Dossiers(IDatabase database) => _database = database;
 
     /// <summary>All that is held of a subscriber; null when there is none.</summary>
     /// <param name="subscriberId">The subscriber.</param>
@@ -64,12 +63,8 @@ public sealed class Dossiers
         ReadOnlyMemory<byte> markedAs,
         CancellationToken cancellation
     ) =>
-        _database.ReadAsync(
-            c =>
-            {
-                using var moment = c.BeginTransaction(deferred: true);
-                return Read(c, moment, subscriberId, askedAs, markedAs);
-            },
+        _database.ReadMomentAsync(
+            moment => Read(moment.Connection!, moment, subscriberId, askedAs, markedAs),
             cancellation
         );
 
@@ -104,8 +99,8 @@ public sealed class Dossiers
         );
 
     private static Dossier? Read(
-        SqliteConnection c,
-        SqliteTransaction moment,
+        DbConnection c,
+        DbTransaction moment,
         long subscriberId,
         ReadOnlyMemory<byte> askedAs,
         ReadOnlyMemory<byte> markedAs
@@ -127,9 +122,9 @@ public sealed class Dossiers
             {
                 Subscriber = who.Noun(),
                 StatusReason = who.StatusReason,
-                StatusAt = SqliteDatabase.At(who.StatusAt),
-                CreatedAt = SqliteDatabase.At(who.CreatedAt),
-                PausedUntil = SqliteDatabase.Date(who.PausedUntil),
+                StatusAt = Stored.At(who.StatusAt),
+                CreatedAt = Stored.At(who.CreatedAt),
+                PausedUntil = Stored.Date(who.PausedUntil),
                 Lawns = LawnsOf(c, moment, subscriberId),
                 Deeds =
                 [
@@ -139,8 +134,8 @@ public sealed class Dossiers
                             moment
                         )
                         .Select(d => new HeldDeed(
-                            SqliteDatabase.At(d.Done),
-                            d.Undone is { } at ? SqliteDatabase.At(at) : null,
+                            Stored.At(d.Done),
+                            d.Undone is { } at ? Stored.At(at) : null,
                             d.Undo
                         )),
                 ],
@@ -160,7 +155,7 @@ public sealed class Dossiers
                             of,
                             moment
                         )
-                        .Select(b => new HeldBounce(SqliteDatabase.Date(b.Day)!.Value, b.Weight)),
+                        .Select(b => new HeldBounce(Stored.Date(b.Day)!.Value, b.Weight)),
                 ],
                 Requests =
                 [
@@ -169,11 +164,7 @@ public sealed class Dossiers
                             new { hash = askedAs.ToArray() },
                             moment
                         )
-                        .Select(r => new HeldRequest(
-                            SqliteDatabase.At(r.At),
-                            r.Network,
-                            r.Sent != 0
-                        )),
+                        .Select(r => new HeldRequest(Stored.At(r.At), r.Network, r.Sent != 0)),
                 ],
                 Suppressed = c.ExecuteScalar<string?>(
                     "SELECT reason FROM suppression WHERE address_hash = @hash",
@@ -184,8 +175,8 @@ public sealed class Dossiers
     }
 
     private static ImmutableArray<HeldLawn> LawnsOf(
-        SqliteConnection c,
-        SqliteTransaction moment,
+        DbConnection c,
+        DbTransaction moment,
         long subscriberId
     ) =>
         [
@@ -203,8 +194,8 @@ public sealed class Dossiers
                     {
                         Id = l.Id,
                     },
-                    SqliteDatabase.At(l.CreatedAt),
-                    SqliteDatabase.Date(l.Planned),
+                    Stored.At(l.CreatedAt),
+                    Stored.Date(l.Planned),
                     Journal.Read(c, moment, l.Id)
                 )),
         ];

@@ -1,6 +1,5 @@
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -14,8 +13,7 @@ public sealed record DueMorning(Subscriber Subscriber, Lawn Lawn, LocalDate Date
     /// <summary>The outbox key: with subscriber and kind it is unique, so the morning is sent once.</summary>
     public string Key => KeyOf(Date, Lawn.Id);
 
-    public static string KeyOf(LocalDate date, long lawnId) =>
-        $"{SqliteDatabase.Iso(date)}#{lawnId}";
+    public static string KeyOf(LocalDate date, long lawnId) => $"{Stored.Iso(date)}#{lawnId}";
 }
 
 /// <summary>The local dates whose due instant falls into a span.</summary>

@@ -1,6 +1,5 @@
 using Dapper;
 using NodaTime;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -13,9 +12,9 @@ public sealed record MailboxPlace(string Mailbox, uint UidValidity, uint Uid);
 /// <summary>The ledger of inbound messages: each is dealt with once.</summary>
 public sealed class Inbound
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Inbound(SqliteDatabase database) => _database = database;
+    internal Inbound(IDatabase database) => _database = database;
 
     /// <summary>Whether a message was dealt with, by its place or its Message-ID's key.</summary>
     public Task<bool> SeenAsync(
@@ -64,7 +63,7 @@ public sealed class Inbound
                         Uid = (long)place.Uid,
                         messageKey,
                         outcome,
-                        now = SqliteDatabase.Ms(_database.Now),
+                        now = Stored.Ms(_database.Now),
                     },
                     t
                 );
@@ -78,7 +77,7 @@ public sealed class Inbound
             t =>
                 t.Connection!.Execute(
                     "DELETE FROM inbound WHERE seen_at < @before",
-                    new { before = SqliteDatabase.Ms(before) },
+                    new { before = Stored.Ms(before) },
                     t
                 ),
             cancellation

@@ -2,7 +2,6 @@ using System.Collections.Immutable;
 using Dapper;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -36,10 +35,10 @@ public sealed record JoinCounts(
 /// <summary>Joining the list: asked, then confirmed.</summary>
 public sealed class Joins
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
     private readonly Outbox _outbox;
 
-    internal Joins(SqliteDatabase database, Outbox outbox)
+    internal Joins(IDatabase database, Outbox outbox)
     {
         _database = database;
         _outbox = outbox;
@@ -59,13 +58,13 @@ public sealed class Joins
                 {
                     hash = addressHash.ToArray(),
                     network,
-                    hour = SqliteDatabase.Ms(now - Duration.FromHours(1)),
-                    day = SqliteDatabase.Ms(now - Duration.FromHours(24)),
+                    hour = Stored.Ms(now - Duration.FromHours(1)),
+                    day = Stored.Ms(now - Duration.FromHours(24)),
                 };
                 return new JoinCounts(
-                    Count("address_hash = @hash AND sent AND at > @hour"),
-                    Count("address_hash = @hash AND sent AND at > @day"),
-                    Count("address_hash = @hash AND sent"),
+                    Count("address_hash = @hash AND sent = 1 AND at > @hour"),
+                    Count("address_hash = @hash AND sent = 1 AND at > @day"),
+                    Count("address_hash = @hash AND sent = 1"),
                     Count("network = @network AND at > @hour"),
                     Count("at > @hour")
                 );
@@ -94,13 +93,30 @@ public sealed class Joins
             t =>
             {
                 var c = t.Connection!;
-                var now = SqliteDatabase.Ms(_database.Now);
+                var now = Stored.Ms(_database.Now);
                 var address = Subscribers.WithLowerDomain(email);
-                var known = c.QuerySingleOrDefault<Subscribers.SubscriberRow>(
-                    Subscribers.SubscriberRow.Select + " WHERE email_key = @key",
-                    new { key = Subscribers.Key(email) },
+                // Made first and looked up after, so that two who ask at once meet the same row.
+                var made = c.ExecuteScalar<long?>(
+                    """
+                    INSERT INTO subscriber (email, email_key, status, status_at, created_at)
+                    VALUES (@address, @key, 'Pending', @now, @now)
+                    ON CONFLICT (email_key) DO NOTHING RETURNING id
+                    """,
+                    new
+                    {
+                        address,
+                        key = Subscribers.Key(email),
+                        now,
+                    },
                     t
                 );
+                var known = made is not null
+                    ? null
+                    : c.QuerySingleOrDefault<Subscribers.SubscriberRow>(
+                        $"{Subscribers.SubscriberRow.Select} WHERE email_key = @key {_database.Dialect.ForUpdate}",
+                        new { key = Subscribers.Key(email) },
+                        t
+                    );
                 if (known?.Noun() is { Status: SubscriberStatus.Suppressed })
                 {
                     return (JoinStanding.Suppressed, null);
@@ -111,21 +127,7 @@ public sealed class Joins
                     return (JoinStanding.Active, new(active, Subscribers.LawnsOf(c, active.Id)));
                 }
 
-                var id =
-                    known?.Id
-                    ?? c.ExecuteScalar<long>(
-                        """
-                        INSERT INTO subscriber (email, email_key, status, status_at, created_at)
-                        VALUES (@address, @key, 'Pending', @now, @now) RETURNING id
-                        """,
-                        new
-                        {
-                            address,
-                            key = Subscribers.Key(email),
-                            now,
-                        },
-                        t
-                    );
+                var id = made ?? known!.Id;
                 if (lawn is not null && known?.Noun().Status == SubscriberStatus.Pending)
                 {
                     c.Execute("DELETE FROM lawn WHERE subscriber_id = @id", new { id }, t);
@@ -169,7 +171,7 @@ public sealed class Joins
                     {
                         hash = addressHash.ToArray(),
                         network,
-                        now = SqliteDatabase.Ms(_database.Now),
+                        now = Stored.Ms(_database.Now),
                         sent = confirmation is null ? 0 : 1,
                     },
                     t
@@ -202,7 +204,7 @@ public sealed class Joins
                         UPDATE subscriber SET status = 'Active', status_reason = 'confirmed', status_at = @now
                         WHERE id = @subscriberId AND status = 'Pending'
                         """,
-                        new { subscriberId, now = SqliteDatabase.Ms(_database.Now) },
+                        new { subscriberId, now = Stored.Ms(_database.Now) },
                         t
                     ) == 1;
                 if (confirmed)
@@ -227,12 +229,12 @@ public sealed class Joins
             {
                 t.Connection!.Execute(
                     "DELETE FROM join_request WHERE at < @old",
-                    new { old = SqliteDatabase.Ms(_database.Now - Duration.FromDays(30)) },
+                    new { old = Stored.Ms(_database.Now - Duration.FromDays(30)) },
                     t
                 );
                 return t.Connection!.Execute(
                     "DELETE FROM subscriber WHERE status = 'Pending' AND status_at < @before",
-                    new { before = SqliteDatabase.Ms(before) },
+                    new { before = Stored.Ms(before) },
                     t
                 );
             },

@@ -1,19 +1,18 @@
 using System.Collections.Immutable;
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using NodaTime.Text;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
 /// <summary>What owners did and saw, a journal to a lawn.</summary>
 public sealed class Journal
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Journal(SqliteDatabase database) => _database = database;
+    internal Journal(IDatabase database) => _database = database;
 
     /// <summary>Adds a line; the result has its key.</summary>
     public Task<JournalEntry> AddAsync(
@@ -39,8 +38,8 @@ public sealed class Journal
         _database.ReadAsync(c => new LawnRecord(Read(c, null, lawnId)), cancellation);
 
     internal static ImmutableArray<JournalEntry> Read(
-        SqliteConnection c,
-        SqliteTransaction? moment,
+        DbConnection c,
+        DbTransaction? moment,
         long lawnId
     ) =>
         [
@@ -52,7 +51,7 @@ public sealed class Journal
                 .Select(r => r.Noun()),
         ];
 
-    internal static JournalEntry Insert(SqliteTransaction t, long lawnId, JournalEntry entry)
+    internal static JournalEntry Insert(DbTransaction t, long lawnId, JournalEntry entry)
     {
         var id = t.Connection!.ExecuteScalar<long>(
             """
@@ -64,7 +63,7 @@ public sealed class Journal
             {
                 lawnId,
                 kind = entry.Kind.ToString(),
-                date = SqliteDatabase.Iso(entry.Date),
+                date = Stored.Iso(entry.Date),
                 entry.Amount,
                 time = entry.Time is { } told ? LocalTimePattern.GeneralIso.Format(told) : null,
                 entry.HeightBeforeCm,
@@ -78,7 +77,7 @@ public sealed class Journal
     }
 
     /// <summary>Takes a line out and gives it back; null when the lawn has no such line.</summary>
-    internal static JournalEntry? Take(SqliteTransaction t, long lawnId, long entryId)
+    internal static JournalEntry? Take(DbTransaction t, long lawnId, long entryId)
     {
         var entry = t.Connection!.QuerySingleOrDefault<EntryRow>(
                 $"{EntryRow.Select} WHERE id = @entryId AND lawn_id = @lawnId",

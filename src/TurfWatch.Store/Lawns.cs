@@ -1,8 +1,7 @@
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -13,9 +12,9 @@ public sealed record OwnedLawn(Subscriber Subscriber, Lawn Lawn, LocalDate? Paus
 /// <summary>Lawns by their number.</summary>
 public sealed class Lawns
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Lawns(SqliteDatabase database) => _database = database;
+    internal Lawns(IDatabase database) => _database = database;
 
     /// <summary>A lawn and its owner, or null.</summary>
     public Task<OwnedLawn?> FindAsync(long lawnId, CancellationToken cancellation) =>
@@ -35,18 +34,18 @@ public sealed class Lawns
                         {
                             Id = r.LawnId,
                         },
-                        SqliteDatabase.Date(r.PausedUntil)
+                        Stored.Date(r.PausedUntil)
                     ))
                     .FirstOrDefault(),
             cancellation
         );
 
     /// <exception cref="ArgumentException">The lawn's zone is not a known time zone.</exception>
-    internal static long Insert(SqliteTransaction t, long subscriberId, Lawn lawn, Instant now)
+    internal static long Insert(DbTransaction t, long subscriberId, Lawn lawn, Instant now)
     {
         var columns = Columns(lawn);
         columns.Add("subscriberId", subscriberId);
-        columns.Add("now", SqliteDatabase.Ms(now));
+        columns.Add("now", Stored.Ms(now));
         return t.Connection!.ExecuteScalar<long>(
             """
             INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at, mornings_from)
@@ -59,11 +58,11 @@ public sealed class Lawns
     }
 
     /// <summary>Writes the profile of a lawn that belongs to the subscriber; false when it does not.</summary>
-    internal static bool Update(SqliteTransaction t, long subscriberId, Lawn lawn, Instant now)
+    internal static bool Update(DbTransaction t, long subscriberId, Lawn lawn, Instant now)
     {
         var columns = Columns(lawn);
         columns.Add("subscriberId", subscriberId);
-        columns.Add("now", SqliteDatabase.Ms(now));
+        columns.Add("now", Stored.Ms(now));
         return t.Connection!.Execute(
                 """
                 UPDATE lawn SET zip = @Zip, zone_id = @ZoneId, message_second = @Second, profile = @Profile,

@@ -1,9 +1,8 @@
+using System.Data.Common;
 using System.Runtime.CompilerServices;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -16,7 +15,10 @@ public sealed partial class Outbox
     /// windows, messages claimed <paramref name="maxClaims"/> times without an end, subscribers that left.
     /// </summary>
     public Task<OutboxSweep> SweepAsync(int maxClaims, CancellationToken cancellation) =>
-        _database.WriteAsync(t => Sweep(t, maxClaims, "lease_until <= @now"), cancellation);
+        _database.WriteAsync(
+            t => Sweep(t, maxClaims, $"lease_until <= {_database.Dialect.LeaseNow}"),
+            cancellation
+        );
 
     /// <summary>How many rows are in each state; states without rows count 0.</summary>
     public Task<IReadOnlyDictionary<OutboxState, int>> CountAsync(CancellationToken cancellation) =>
@@ -50,7 +52,7 @@ public sealed partial class Outbox
                     new { now = NowMs }
                 )
                     is { } ms
-                    ? SqliteDatabase.At(ms)
+                    ? Stored.At(ms)
                     : null,
             cancellation
         );
@@ -74,7 +76,7 @@ public sealed partial class Outbox
                         {
                             subscriberId,
                             kind = kind.ToString(),
-                            since = SqliteDatabase.Ms(since),
+                            since = Stored.Ms(since),
                         }
                     ),
             cancellation
@@ -153,7 +155,7 @@ public sealed partial class Outbox
                     UPDATE outbox SET content = NULL, recipient = ''
                     WHERE content IS NOT NULL AND settled_at < @before
                     """,
-                    new { before = SqliteDatabase.Ms(settledBefore) },
+                    new { before = Stored.Ms(settledBefore) },
                     t
                 ),
             cancellation
@@ -163,9 +165,15 @@ public sealed partial class Outbox
     internal Task RecoverAsync(CancellationToken cancellation) =>
         _database.WriteAsync(t => Sweep(t, int.MaxValue, "TRUE"), cancellation);
 
-    private OutboxSweep Sweep(SqliteTransaction t, int maxClaims, string lapsed)
+    private OutboxSweep Sweep(DbTransaction t, int maxClaims, string lapsed)
     {
         var c = t.Connection!;
+        // What one worker puts right no other need put right at the same moment, and rows locked in two orders would block each other.
+        if (!c.ExecuteScalar<bool>(_database.Dialect.TakeSweep, transaction: t))
+        {
+            return OutboxSweep.None;
+        }
+
         var arguments = new { now = NowMs, maxClaims };
         var resent = Execute(
             $"""

@@ -1,20 +1,19 @@
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
 /// <summary>
-/// Messages that are committed before they are sent. States and promises: docs/reliability.md. Leases and
-/// windows are told by the store's clock: SQLite is on this machine, so there is only one.
+/// Messages that are committed before they are sent. States and promises: docs/reliability.md. Leases are told by the
+/// database's clock (<see cref="Dialect.LeaseNow"/>), which all workers share; windows and due times by the program's.
 /// </summary>
 public sealed partial class Outbox
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Outbox(SqliteDatabase database) => _database = database;
+    internal Outbox(IDatabase database) => _database = database;
 
     /// <summary>
     /// Writes the messages in one transaction. One whose (subscriber, kind, key) is there already, or whose
@@ -25,7 +24,7 @@ public sealed partial class Outbox
         CancellationToken cancellation
     ) => _database.WriteAsync(t => Enqueue(t, messages), cancellation);
 
-    internal int Enqueue(SqliteTransaction t, IReadOnlyCollection<OutboxMessage> messages) =>
+    internal int Enqueue(DbTransaction t, IReadOnlyCollection<OutboxMessage> messages) =>
         messages.Sum(m => Insert(t, m, OutboxState.Queued, null));
 
     /// <summary>
@@ -73,7 +72,7 @@ public sealed partial class Outbox
         CancellationToken cancellation
     )
     {
-        DiskSpace.Require(_database.Options);
+        _database.RequireRoom();
         var rows = await _database.WriteAsync(
             t =>
             {
@@ -110,7 +109,7 @@ public sealed partial class Outbox
         CancellationToken cancellation
     )
     {
-        DiskSpace.Require(_database.Options);
+        _database.RequireRoom();
         return _database.WriteAsync(t => BeginSending(t, claimed, lease), cancellation);
     }
 
@@ -121,12 +120,7 @@ public sealed partial class Outbox
         CancellationToken cancellation
     ) => _database.WriteAsync(t => Complete(t, claimed, outcome), cancellation);
 
-    private int Insert(
-        SqliteTransaction t,
-        OutboxMessage message,
-        OutboxState state,
-        string? reason
-    ) =>
+    private int Insert(DbTransaction t, OutboxMessage message, OutboxState state, string? reason) =>
         t.Connection!.Execute(
             $"""
             INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before,
@@ -144,8 +138,8 @@ public sealed partial class Outbox
                 message.Recipient,
                 message.EnvelopeSender,
                 message.MessageId,
-                notBefore = SqliteDatabase.Ms(message.NotBefore),
-                notAfter = SqliteDatabase.Ms(message.NotAfter),
+                notBefore = Stored.Ms(message.NotBefore),
+                notAfter = Stored.Ms(message.NotAfter),
                 content = OutboxRow.Zip(message.Content),
                 state = state.ToString(),
                 reason,
@@ -156,7 +150,7 @@ public sealed partial class Outbox
         );
 
     private List<OutboxRow> Claim(
-        SqliteTransaction t,
+        DbTransaction t,
         string owner,
         int batch,
         Duration lease,
@@ -164,12 +158,14 @@ public sealed partial class Outbox
     ) =>
         t.Connection!.Query<OutboxRow>(
                 $"""
-                UPDATE outbox
-                SET state = 'Claimed', owner = @owner, lease_until = @leaseUntil, fence = fence + 1, attempts = attempts + 1
-                WHERE id IN (
-                    SELECT id FROM outbox
+                WITH due AS MATERIALIZED (
+                    SELECT id AS due_id FROM outbox
                     WHERE state = 'Queued' AND next_at <= @now AND not_after >= @now AND (lost > 0) = @lost
-                    ORDER BY attempts, next_at, id LIMIT @batch)
+                    ORDER BY attempts, next_at, id LIMIT @batch {_database.Dialect.SkipLocked})
+                UPDATE outbox
+                SET state = 'Claimed', owner = @owner, lease_until = {_database.Dialect.LeaseNow} + @lease,
+                    fence = fence + 1, attempts = attempts + 1
+                WHERE id IN (SELECT due_id FROM due)
                 RETURNING {OutboxRow.Columns}
                 """,
                 new
@@ -178,28 +174,32 @@ public sealed partial class Outbox
                     batch,
                     lost,
                     now = NowMs,
-                    leaseUntil = SqliteDatabase.Ms(_database.Now + lease),
+                    lease = Stored.Ms(lease),
                 },
                 t
             )
             .ToList();
 
-    private SendPermit BeginSending(SqliteTransaction t, OutboxMessage claimed, Duration lease)
+    private SendPermit BeginSending(DbTransaction t, OutboxMessage claimed, Duration lease)
     {
         var c = t.Connection!;
+        var dialect = _database.Dialect;
         var row = new
         {
             claimed.Id,
             claimed.Fence,
             claimed.SubscriberId,
             now = NowMs,
-            leaseUntil = SqliteDatabase.Ms(_database.Now + lease),
+            lease = Stored.Ms(lease),
         };
+        // Who leaves meanwhile waits until this is committed; who has left is seen by the statements that follow.
+        c.Execute($"SELECT id FROM subscriber WHERE id = @SubscriberId {dialect.ForShare}", row, t);
         if (
             c.Execute(
                 $"""
-                UPDATE outbox SET state = 'Sending', lease_until = @leaseUntil
-                WHERE id = @Id AND fence = @Fence AND state = 'Claimed' AND lease_until > @now AND not_after >= @now
+                UPDATE outbox SET state = 'Sending', lease_until = {dialect.LeaseNow} + @lease
+                WHERE id = @Id AND fence = @Fence AND state = 'Claimed' AND lease_until > {dialect.LeaseNow}
+                    AND not_after >= @now
                     AND {OutboxPolicy.MayReceive("kind", "subscriber_id")}
                 """,
                 row,
@@ -244,7 +244,7 @@ public sealed partial class Outbox
             ) == 1;
     }
 
-    private bool Complete(SqliteTransaction t, OutboxMessage claimed, OutboxOutcome outcome)
+    private bool Complete(DbTransaction t, OutboxMessage claimed, OutboxOutcome outcome)
     {
         var state = outcome.State;
         var retryAt = outcome.RetryAt ?? _database.Now;
@@ -265,7 +265,7 @@ public sealed partial class Outbox
                 UPDATE outbox SET
                     state = CASE WHEN @resend AND resends = 0 THEN 'Queued' ELSE @state END,
                     settled_at = CASE WHEN @queued OR (@resend AND resends = 0) THEN NULL ELSE @now END,
-                    resends = resends + (@resend AND resends = 0),
+                    resends = CASE WHEN @resend AND resends = 0 THEN 1 ELSE resends END,
                     attempts = attempts - @refund,
                     next_at = @retryAt, owner = NULL, lease_until = NULL,
                     last_reply = CASE WHEN recipient = '' THEN NULL ELSE @Reply END -- erased while it was under way
@@ -281,7 +281,7 @@ public sealed partial class Outbox
                     queued = state == OutboxState.Queued,
                     putBack = outcome.State == OutboxState.Queued,
                     refund = outcome.Refunds ? 1 : 0,
-                    retryAt = SqliteDatabase.Ms(retryAt),
+                    retryAt = Stored.Ms(retryAt),
                     now = NowMs,
                 },
                 t
@@ -326,5 +326,5 @@ public sealed partial class Outbox
             cancellation
         );
 
-    private long NowMs => SqliteDatabase.Ms(_database.Now);
+    private long NowMs => Stored.Ms(_database.Now);
 }

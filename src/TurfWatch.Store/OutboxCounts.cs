@@ -30,4 +30,8 @@ public sealed record OutboxSweep(
     int Expired,
     int Dead,
     int Suppressed
-);
+)
+{
+    /// <summary>There was nothing to do, or another worker does it.</summary>
+    public static readonly OutboxSweep None = new(0, 0, 0, 0, 0, 0);
+}

@@ -1,6 +1,5 @@
 using System.IO.Compression;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -51,8 +50,8 @@ internal sealed class OutboxRow
             Recipient = Recipient,
             EnvelopeSender = EnvelopeSender,
             MessageId = MessageId,
-            NotBefore = SqliteDatabase.At(NotBefore),
-            NotAfter = SqliteDatabase.At(NotAfter),
+            NotBefore = Stored.At(NotBefore),
+            NotAfter = Stored.At(NotAfter),
             Content = Content is null ? [] : Unzip(Content),
             State = Enum.Parse<OutboxState>(State),
             Attempts = (int)Attempts,

@@ -1,7 +1,6 @@
 using Dapper;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -11,9 +10,9 @@ namespace TurfWatch.Store;
 /// </summary>
 public sealed class PastSoils
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal PastSoils(SqliteDatabase database) => _database = database;
+    internal PastSoils(IDatabase database) => _database = database;
 
     /// <summary>Keeps the days in place of the former ones. The cell must be stored.</summary>
     /// <param name="cellId">The cell.</param>
@@ -44,7 +43,7 @@ public sealed class PastSoils
                     {
                         cellId,
                         surface.Key,
-                        at = SqliteDatabase.Ms(yearsAt),
+                        at = Stored.Ms(yearsAt),
                         physics,
                         body = days.Pack(),
                     },
@@ -74,7 +73,7 @@ public sealed class PastSoils
                         {
                             cellId,
                             surface.Key,
-                            at = SqliteDatabase.Ms(yearsAt),
+                            at = Stored.Ms(yearsAt),
                             physics,
                         }
                     )

@@ -2,7 +2,6 @@ using System.Runtime.CompilerServices;
 using Dapper;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -14,10 +13,10 @@ public sealed class SeasonPlans
     // The newest due instant of a zone is never older than this, the 25-hour day and a skipped date included.
     private static readonly Duration Back = Duration.FromHours(50);
 
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
     private readonly Outbox _outbox;
 
-    internal SeasonPlans(SqliteDatabase database, Outbox outbox)
+    internal SeasonPlans(IDatabase database, Outbox outbox)
     {
         _database = database;
         _outbox = outbox;
@@ -66,8 +65,8 @@ public sealed class SeasonPlans
                                     zoneId,
                                     second,
                                     after,
-                                    due = SqliteDatabase.Ms(at),
-                                    date = SqliteDatabase.Iso(date),
+                                    due = Stored.Ms(at),
+                                    date = Stored.Iso(date),
                                     PageSize,
                                 }
                             )
@@ -110,9 +109,9 @@ public sealed class SeasonPlans
                     INSERT INTO season_plan (lawn_id, planned_for)
                     SELECT id, @date FROM lawn WHERE id = @lawnId
                     ON CONFLICT (lawn_id) DO UPDATE SET planned_for = excluded.planned_for
-                    WHERE planned_for < excluded.planned_for
+                    WHERE season_plan.planned_for < excluded.planned_for
                     """,
-                    new { lawnId = season.Lawn.Id, date = SqliteDatabase.Iso(season.Date) },
+                    new { lawnId = season.Lawn.Id, date = Stored.Iso(season.Date) },
                     t
                 );
                 return marked == 0 ? null : _outbox.Enqueue(t, messages);
@@ -162,7 +161,7 @@ public sealed class SeasonPlans
                 },
                 date,
                 at,
-                SqliteDatabase.At(AddedAt)
+                Stored.At(AddedAt)
             );
     }
 }

@@ -1,7 +1,6 @@
 using Dapper;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -13,9 +12,9 @@ public sealed record StoredSiteState(Instant ValidAt, byte[] Body);
 /// <summary>The newest state of soil and canopy, one to a cell and surface class.</summary>
 public sealed class SiteStates
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal SiteStates(SqliteDatabase database) => _database = database;
+    internal SiteStates(IDatabase database) => _database = database;
 
     /// <summary>Keeps the state in place of the former one. The cell must be stored.</summary>
     public Task SaveAsync(
@@ -38,7 +37,7 @@ public sealed class SiteStates
                     {
                         cellId,
                         surface.Key,
-                        validAt = SqliteDatabase.Ms(state.ValidAt),
+                        validAt = Stored.Ms(state.ValidAt),
                         state.Body,
                     },
                     t
@@ -60,7 +59,7 @@ public sealed class SiteStates
                     "SELECT valid_at, body FROM site_state WHERE cell_id = @cellId AND surface_key = @Key",
                     new { cellId, surface.Key }
                 );
-                return body is null ? null : new StoredSiteState(SqliteDatabase.At(validAt), body);
+                return body is null ? null : new StoredSiteState(Stored.At(validAt), body);
             },
             cancellation
         );

@@ -24,8 +24,14 @@ public enum StoreFault
     /// <summary>A newer TurfWatch wrote it.</summary>
     NewerSchema,
 
-    /// <summary>The folder or file cannot be opened.</summary>
+    /// <summary>The folder, file or database cannot be opened.</summary>
     CannotOpen,
+
+    /// <summary>The database server does not answer.</summary>
+    Away,
+
+    /// <summary>The connection broke in a commit: it may have been saved or not. Keys and fences make it harmless to try again.</summary>
+    Unsure,
 }
 
 /// <summary>The store failed; the message is written for the operator and says what to do. Nothing was half written.</summary>
@@ -36,5 +42,11 @@ public sealed class StoreException(StoreFault fault, string message, Exception? 
 
     /// <summary>It may pass by itself (room is made, the other program finishes): try again later.</summary>
     public bool MayPass =>
-        Fault is StoreFault.Busy or StoreFault.DiskFull or StoreFault.ReadOnly or StoreFault.Disk;
+        Fault
+            is StoreFault.Busy
+                or StoreFault.DiskFull
+                or StoreFault.ReadOnly
+                or StoreFault.Disk
+                or StoreFault.Away
+                or StoreFault.Unsure;
 }

@@ -1,29 +1,43 @@
-using Dapper;
-using Microsoft.Data.Sqlite;
-using TurfWatch.Store.Sqlite;
+using NodaTime;
 
 namespace TurfWatch.Store;
 
 /// <summary>How the store is.</summary>
-/// <param name="Path">The database file.</param>
+/// <param name="Where">The database file, or server and database.</param>
 /// <param name="SchemaVersion">Number of its last migration.</param>
-/// <param name="FileBytes">Size of the file.</param>
+/// <param name="Bytes">Size of the database.</param>
+public abstract record StoreReport(string Where, int SchemaVersion, long Bytes);
+
+/// <summary>How a SQLite file is.</summary>
+/// <param name="Where">The file.</param>
+/// <param name="SchemaVersion">Number of its last migration.</param>
+/// <param name="Bytes">Size of the file.</param>
 /// <param name="FreeBytes">Free space of its disk.</param>
 /// <param name="Integrity"><c>ok</c>, or what SQLite found wrong.</param>
-public sealed record StoreReport(
-    string Path,
+public sealed record SqliteReport(
+    string Where,
     int SchemaVersion,
-    long FileBytes,
+    long Bytes,
     long FreeBytes,
     string Integrity
-)
-{
-    internal static StoreReport Make(SqliteConnection connection, StoreOptions options) =>
-        new(
-            options.DatabasePath,
-            (int)connection.ExecuteScalar<long>("PRAGMA user_version"),
-            new FileInfo(options.DatabasePath).Length,
-            DiskSpace.FreeBytes(options.DataDirectory),
-            connection.ExecuteScalar<string>("PRAGMA integrity_check(3)") ?? "no answer"
-        );
-}
+) : StoreReport(Where, SchemaVersion, Bytes);
+
+/// <summary>How a PostgreSQL database is.</summary>
+/// <param name="Where">Host, port and database.</param>
+/// <param name="SchemaVersion">Number of its last migration.</param>
+/// <param name="Bytes">Size of the database.</param>
+/// <param name="Version">Of the server.</param>
+/// <param name="ClockAhead">How far the server's clock is ahead of the program's; negative when it is behind.</param>
+/// <param name="Connections">Open connections to the server, of all programs.</param>
+/// <param name="MaxConnections">How many it allows.</param>
+/// <param name="NotDurable">The server's settings by which a crash can lose what was committed; empty when it is safe.</param>
+public sealed record PostgresReport(
+    string Where,
+    int SchemaVersion,
+    long Bytes,
+    string Version,
+    Duration ClockAhead,
+    int Connections,
+    int MaxConnections,
+    string NotDurable
+) : StoreReport(Where, SchemaVersion, Bytes);

@@ -1,10 +1,9 @@
 using System.Collections.Immutable;
+using System.Data.Common;
 using System.Runtime.CompilerServices;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -16,9 +15,9 @@ public sealed class Subscribers
 {
     private const int PageSize = 500;
 
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Subscribers(SqliteDatabase database) => _database = database;
+    internal Subscribers(IDatabase database) => _database = database;
 
     /// <summary>Adds a subscriber with a first lawn; null when the address is there already, whatever its case.</summary>
     /// <exception cref="ArgumentException">The lawn's zone is not a known time zone.</exception>
@@ -42,7 +41,7 @@ public sealed class Subscribers
                     {
                         address,
                         key = Key(email),
-                        now = SqliteDatabase.Ms(_database.Now),
+                        now = Stored.Ms(_database.Now),
                     },
                     t
                 );
@@ -155,7 +154,7 @@ public sealed class Subscribers
                     {
                         subscriberId,
                         reason,
-                        now = SqliteDatabase.Ms(_database.Now),
+                        now = Stored.Ms(_database.Now),
                     },
                     t
                 ) == 1,
@@ -166,7 +165,7 @@ public sealed class Subscribers
     /// Removes the subscriber, the lawns and the journal. What became of the messages stays on record
     /// without address and content.
     /// </summary>
-    internal static bool Remove(SqliteTransaction t, long subscriberId, Instant now)
+    internal static bool Remove(DbTransaction t, long subscriberId, Instant now)
     {
         SetStatus(t, subscriberId, SubscriberStatus.Left, "removed", now);
         t.Connection!.Execute(
@@ -237,14 +236,14 @@ public sealed class Subscribers
     }
 
     internal static bool SetStatus(
-        SqliteTransaction t,
+        DbTransaction t,
         long subscriberId,
         SubscriberStatus status,
         string? reason,
         Instant at
     )
     {
-        var now = SqliteDatabase.Ms(at);
+        var now = Stored.Ms(at);
         var found =
             t.Connection!.Execute(
                 """
@@ -312,8 +311,8 @@ public sealed class Subscribers
                                 zoneId,
                                 second,
                                 after,
-                                due = SqliteDatabase.Ms(dueAt),
-                                date = SqliteDatabase.Iso(date),
+                                due = Stored.Ms(dueAt),
+                                date = Stored.Iso(date),
                                 PageSize,
                             }
                         )
@@ -335,10 +334,10 @@ public sealed class Subscribers
         }
     }
 
-    private long InsertLawn(SqliteTransaction t, long subscriberId, Lawn lawn) =>
+    private long InsertLawn(DbTransaction t, long subscriberId, Lawn lawn) =>
         Lawns.Insert(t, subscriberId, lawn, _database.Now);
 
-    internal static ImmutableArray<Lawn> LawnsOf(SqliteConnection c, long subscriberId) =>
+    internal static ImmutableArray<Lawn> LawnsOf(DbConnection c, long subscriberId) =>
         [
             .. c.Query<(long Id, string Profile)>(
                     "SELECT id, profile FROM lawn WHERE subscriber_id = @subscriberId ORDER BY id",

@@ -1,16 +1,15 @@
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
 /// <summary>Addresses that must not be written to again, known by keyed hash alone.</summary>
 public sealed class Suppressions
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal Suppressions(SqliteDatabase database) => _database = database;
+    internal Suppressions(IDatabase database) => _database = database;
 
     public Task AddAsync(
         ReadOnlyMemory<byte> addressHash,
@@ -19,7 +18,7 @@ public sealed class Suppressions
     ) => _database.WriteAsync(t => Add(t, addressHash, reason, _database.Now), cancellation);
 
     internal static void Add(
-        SqliteTransaction t,
+        DbTransaction t,
         ReadOnlyMemory<byte> addressHash,
         string reason,
         Instant now
@@ -30,7 +29,7 @@ public sealed class Suppressions
             {
                 hash = addressHash.ToArray(),
                 reason,
-                now = SqliteDatabase.Ms(now),
+                now = Stored.Ms(now),
             },
             t
         );

@@ -1,4 +1,4 @@
-using NodaTime;
+using TurfWatch.Store.Postgres;
 using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
@@ -6,23 +6,21 @@ namespace TurfWatch.Store;
 /// <summary>Who opens the store.</summary>
 public enum StoreAccess
 {
-    /// <summary>The service: it alone owns the data folder until it closes.</summary>
+    /// <summary>The service: with SQLite it alone owns the data folder until it closes; in PostgreSQL it is one of several workers.</summary>
     Own,
 
     /// <summary>A short operator command: it works beside a running service, one transaction at a time.</summary>
     Beside,
 }
 
-/// <summary>All that TurfWatch keeps. One SQLite file in <see cref="StoreOptions.DataDirectory"/>.</summary>
+/// <summary>All that TurfWatch keeps: one SQLite file in <see cref="StoreOptions.DataDirectory"/>, or a PostgreSQL database.</summary>
 public sealed class TurfStore : IAsyncDisposable
 {
-    private readonly SqliteDatabase _database;
-    private readonly DirectoryLock? _lock;
+    private readonly IDatabase _database;
 
-    private TurfStore(SqliteDatabase database, DirectoryLock? held)
+    private TurfStore(IDatabase database)
     {
         _database = database;
-        _lock = held;
         Subscribers = new(database);
         Journal = new(database);
         Cells = new(database);
@@ -40,6 +38,7 @@ public sealed class TurfStore : IAsyncDisposable
         Suppressions = new(database);
         Bounces = new(database);
         Dossiers = new(database);
+        Leases = new(database);
     }
 
     public Subscribers Subscribers { get; }
@@ -76,9 +75,11 @@ public sealed class TurfStore : IAsyncDisposable
 
     public Dossiers Dossiers { get; }
 
+    public Leases Leases { get; }
+
     /// <summary>Opens the store, making the folder and the database when they are not there.</summary>
     /// <param name="options">Where.</param>
-    /// <param name="time">The clock of leases and windows.</param>
+    /// <param name="time">The program's clock.</param>
     /// <param name="cancellation">Stops the opening.</param>
     /// <param name="access">Service or short command.</param>
     /// <exception cref="StoreException">The folder is in use, or the database cannot be used; the message says why and what to do.</exception>
@@ -90,18 +91,16 @@ public sealed class TurfStore : IAsyncDisposable
     )
     {
         MakeFolder(options);
-        var beside = access == StoreAccess.Beside && File.Exists(options.DatabasePath);
-        var held = beside ? null : DirectoryLock.Take(options);
-        var database = new SqliteDatabase(options, time);
+        IDatabase database = options.UsesPostgres
+            ? await PostgresDatabase.OpenAsync(options, time, access, cancellation)
+            : SqliteDatabase.Open(options, time, access);
         try
         {
-            RefuseForeignFile(options.DatabasePath);
-            database.Prepare(mayMigrate: held is not null);
-            var store = new TurfStore(database, held);
+            var store = new TurfStore(database);
             await store.Subscribers.RequireKnownZonesAsync(cancellation);
-            if (access == StoreAccess.Own)
+            if (database.OwnedAlone)
             {
-                // The lock proves that whoever held a lease is gone: no need to wait until it lapses.
+                // Whoever held a lease is gone: no need to wait until it lapses.
                 await store.Outbox.RecoverAsync(cancellation);
             }
 
@@ -109,22 +108,16 @@ public sealed class TurfStore : IAsyncDisposable
         }
         catch
         {
-            database.Dispose();
-            held?.Dispose();
+            await database.DisposeAsync();
             throw;
         }
     }
 
     /// <summary>How the store is, for <c>turfwatch check</c>.</summary>
     public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
-        _database.ReadAsync(c => StoreReport.Make(c, _database.Options), cancellation);
+        _database.InspectAsync(cancellation);
 
-    public ValueTask DisposeAsync()
-    {
-        _database.Dispose();
-        _lock?.Dispose();
-        return ValueTask.CompletedTask;
-    }
+    public ValueTask DisposeAsync() => _database.DisposeAsync();
 
     private static void MakeFolder(StoreOptions options)
     {
@@ -149,28 +142,6 @@ public sealed class TurfStore : IAsyncDisposable
                 $"The folder {options.DataDirectory} cannot be made ({e.Message}). Set Store:DataDirectory to a folder that TurfWatch may write.",
                 e
             );
-        }
-    }
-
-    private static void RefuseForeignFile(string path)
-    {
-        ReadOnlySpan<byte> expected = "SQLite format 3\0"u8;
-        if (!File.Exists(path))
-        {
-            return;
-        }
-
-        Span<byte> header = stackalloc byte[expected.Length];
-        using var file = new FileStream(
-            path,
-            FileMode.Open,
-            FileAccess.Read,
-            FileShare.ReadWrite | FileShare.Delete
-        );
-        var read = file.ReadAtLeast(header, header.Length, throwOnEndOfStream: false);
-        if (read > 0 && !header.SequenceEqual(expected))
-        {
-            throw SqliteFaults.Damaged(path, "it does not begin like one");
         }
     }
 }

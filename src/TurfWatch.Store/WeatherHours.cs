@@ -1,9 +1,8 @@
 using System.Collections.Immutable;
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
@@ -21,9 +20,9 @@ public sealed class WeatherHours
         HourKind.Measured,
     ];
 
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal WeatherHours(SqliteDatabase database) => _database = database;
+    internal WeatherHours(IDatabase database) => _database = database;
 
     /// <summary>Keeps the hours, and the warnings and notes as the cell's latest. The cell must be stored.</summary>
     /// <exception cref="ArgumentException">The wind is not at 10 m.</exception>
@@ -40,7 +39,7 @@ public sealed class WeatherHours
                     {
                         cellId,
                         outlook = NounJson.Write(new Outlook(weather.Hazards, weather.Notes)),
-                        now = SqliteDatabase.Ms(_database.Now),
+                        now = Stored.Ms(_database.Now),
                     },
                     t
                 );
@@ -93,13 +92,19 @@ public sealed class WeatherHours
             cancellation
         );
 
-    private static void SaveHours(SqliteTransaction t, string cellId, WeatherSeries hours)
+    private void SaveHours(DbTransaction t, string cellId, WeatherSeries hours)
     {
         if (hours.Count == 0)
         {
             return;
         }
 
+        // What is kept is read, merged and written back: one at a time for a cell.
+        t.Connection!.Execute(
+            $"SELECT id FROM cell WHERE id = @cellId {_database.Dialect.ForUpdate}",
+            new { cellId },
+            t
+        );
         foreach (var kind in Layers)
         {
             for (var day = DayOf(hours.FirstHourEnd); day <= DayOf(hours.LastHourEnd); day++)
@@ -113,7 +118,7 @@ public sealed class WeatherHours
     }
 
     private static void SaveDay(
-        SqliteTransaction t,
+        DbTransaction t,
         string cellId,
         long day,
         HourKind kind,
@@ -172,7 +177,7 @@ public sealed class WeatherHours
         return any ? builder.Build() : null;
     }
 
-    private WeatherSeries LoadHours(SqliteConnection c, string cellId, Instant from, Instant to)
+    private WeatherSeries LoadHours(DbConnection c, string cellId, Instant from, Instant to)
     {
         var rows = c.Query<(long Day, long Kind, byte[] Hours)>(
                 """

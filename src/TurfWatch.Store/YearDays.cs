@@ -1,15 +1,14 @@
 using Dapper;
 using TurfWatch.Core;
-using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
 
 /// <summary>The days of this year so far, one row to a cell and surface class.</summary>
 public sealed class YearDays
 {
-    private readonly SqliteDatabase _database;
+    private readonly IDatabase _database;
 
-    internal YearDays(SqliteDatabase database) => _database = database;
+    internal YearDays(IDatabase database) => _database = database;
 
     /// <summary>Keeps the days in place of the former ones. The cell must be stored.</summary>
     public Task SaveAsync(

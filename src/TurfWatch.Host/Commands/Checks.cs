@@ -78,28 +78,7 @@ internal static class Checks
                 StoreAccess.Beside
             );
             var report = await store.InspectAsync(cancel);
-            var sound = string.Equals(report.Integrity, "ok", StringComparison.Ordinal);
-            findings.Add(
-                new(
-                    "data",
-                    sound ? CheckState.Well : CheckState.Wrong,
-                    sound
-                        ? $"{report.Path} is sound ({report.FileBytes / 1048576.0:0.0} MiB, schema {report.SchemaVersion})"
-                        : $"{report.Path} is damaged ({report.Integrity}); stop the service and restore the last backup"
-                )
-            );
-            var freeMiB = report.FreeBytes / 1048576.0;
-            findings.Add(
-                new(
-                    "disk",
-                    freeMiB < options.MinFreeDiskMiB ? CheckState.Wrong
-                        : freeMiB < 10 * options.MinFreeDiskMiB ? CheckState.Mind
-                        : CheckState.Well,
-                    freeMiB < options.MinFreeDiskMiB
-                        ? $"{freeMiB:#,##0} MiB free, less than Store:MinFreeDiskMiB ({options.MinFreeDiskMiB}): nothing is sent; make room"
-                        : $"{freeMiB:#,##0} MiB free"
-                )
-            );
+            findings.AddRange(CheckedStore.Look(report, options));
             var now = Instant.FromDateTimeOffset(terminal.Clock.GetUtcNow());
             await CheckedOutbox.LookAsync(store, now, findings, cancel);
         }

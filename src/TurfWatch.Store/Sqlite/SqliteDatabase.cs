@@ -1,8 +1,7 @@
-using System.Globalization;
+using System.Data.Common;
 using Dapper;
 using Microsoft.Data.Sqlite;
 using NodaTime;
-using NodaTime.Text;
 
 namespace TurfWatch.Store.Sqlite;
 
@@ -10,50 +9,59 @@ namespace TurfWatch.Store.Sqlite;
 /// One SQLite file: one writer connection that all writes queue for, and readers beside it (WAL). A write
 /// is one BEGIN IMMEDIATE … COMMIT with synchronous=FULL: when it returns, it is on the disk.
 /// </summary>
-internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : IDisposable
+internal sealed class SqliteDatabase : IDatabase
 {
+    // One writer at a time, on this machine: nothing needs a lock of its own, and there is only one clock.
+    private static readonly Dialect Sqlite = new(
+        LeaseNow: "@now",
+        ForUpdate: "",
+        ForShare: "",
+        SkipLocked: "",
+        TakeSweep: "SELECT TRUE"
+    );
+
+    private readonly StoreOptions _options;
+    private readonly TimeProvider _time;
+    private readonly DirectoryLock? _lock;
     private readonly SemaphoreSlim _turn = new(1, 1);
     private SqliteConnection? _writer;
 
-    public StoreOptions Options => options;
+    private SqliteDatabase(
+        StoreOptions options,
+        TimeProvider time,
+        DirectoryLock? held,
+        bool ownedAlone
+    ) => (_options, _time, _lock, OwnedAlone) = (options, time, held, ownedAlone);
 
-    /// <summary>Now, as the database counts it (SQLite is on this machine, so its clock is ours).</summary>
-    public Instant Now => Instant.FromDateTimeOffset(time.GetUtcNow());
+    public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
+
+    public Dialect Dialect => Sqlite;
+
+    public bool OwnedAlone { get; }
 
     /// <summary>Checks the file and brings its schema up to date.</summary>
-    public void Prepare(bool mayMigrate)
+    /// <exception cref="StoreException">The folder is in use, or the file cannot be used.</exception>
+    public static SqliteDatabase Open(StoreOptions options, TimeProvider time, StoreAccess access)
     {
-        Guard(() =>
+        var beside = access == StoreAccess.Beside && File.Exists(options.DatabasePath);
+        var held = beside ? null : DirectoryLock.Take(options);
+        var database = new SqliteDatabase(options, time, held, access == StoreAccess.Own);
+        try
         {
-            // Looked at before the writer opens it: that one changes the file (to WAL), which may not be ours.
-            int version;
-            using (var looking = Open(pooled: false))
-            {
-                version = Migrations.Check(looking, options.DatabasePath);
-            }
-
-            if (version < Migrations.Newest)
-            {
-                if (!mayMigrate)
-                {
-                    throw new StoreException(
-                        StoreFault.InUse,
-                        $"The database {options.DatabasePath} is not ready (schema {version}, needed {Migrations.Newest}). "
-                            + "The service brings it up to date when it starts: start it, then try again."
-                    );
-                }
-
-                Migrations.Apply(Writer(), version);
-            }
-
-            return version;
-        });
+            RefuseForeignFile(options.DatabasePath);
+            database.Prepare(mayMigrate: held is not null);
+            return database;
+        }
+        catch
+        {
+            database.Dispose();
+            throw;
+        }
     }
 
-    public async Task<T> WriteAsync<T>(
-        Func<SqliteTransaction, T> work,
-        CancellationToken cancellation
-    )
+    public void RequireRoom() => DiskSpace.Require(_options);
+
+    public async Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation)
     {
         await _turn.WaitAsync(cancellation);
         try
@@ -79,35 +87,109 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
         }
     }
 
-    public Task WriteAsync(Action<SqliteTransaction> work, CancellationToken cancellation) =>
-        WriteAsync<object?>(
-            t =>
-            {
-                work(t);
-                return null;
-            },
-            cancellation
-        );
+    public Task<T> ReadAsync<T>(Func<DbConnection, T> work, CancellationToken cancellation)
+    {
+        cancellation.ThrowIfCancellationRequested();
+        return Task.FromResult(Guard(() => Read(work)));
+    }
 
-    public Task<T> ReadAsync<T>(Func<SqliteConnection, T> work, CancellationToken cancellation)
+    public Task<T> ReadMomentAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation)
     {
         cancellation.ThrowIfCancellationRequested();
         return Task.FromResult(
             Guard(() =>
-            {
-                using var reader = Open(pooled: true);
-                reader.Execute("PRAGMA query_only = ON");
-                return work(reader);
-            })
+                Read(c =>
+                {
+                    using var moment = c.BeginTransaction(deferred: true);
+                    return work(moment);
+                })
+            )
         );
     }
 
-    public void Dispose()
+    public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
+        ReadAsync<StoreReport>(
+            c => new SqliteReport(
+                _options.DatabasePath,
+                (int)c.ExecuteScalar<long>("PRAGMA user_version"),
+                new FileInfo(_options.DatabasePath).Length,
+                DiskSpace.FreeBytes(_options.DataDirectory),
+                c.ExecuteScalar<string>("PRAGMA integrity_check(3)") ?? "no answer"
+            ),
+            cancellation
+        );
+
+    public ValueTask DisposeAsync()
+    {
+        Dispose();
+        return ValueTask.CompletedTask;
+    }
+
+    private void Dispose()
     {
         _writer?.Dispose();
         _turn.Dispose();
         using var any = new SqliteConnection(ConnectionString(pooled: true));
         SqliteConnection.ClearPool(any);
+        _lock?.Dispose();
+    }
+
+    private void Prepare(bool mayMigrate)
+    {
+        Guard(() =>
+        {
+            // Looked at before the writer opens it: that one changes the file (to WAL), which may not be ours.
+            int version;
+            using (var looking = Open(pooled: false))
+            {
+                version = SqliteMigrations.Check(looking, _options.DatabasePath);
+            }
+
+            if (version < SqliteMigrations.Newest)
+            {
+                if (!mayMigrate)
+                {
+                    throw new StoreException(
+                        StoreFault.InUse,
+                        $"The database {_options.DatabasePath} is not ready (schema {version}, needed {SqliteMigrations.Newest}). "
+                            + "The service brings it up to date when it starts: start it, then try again."
+                    );
+                }
+
+                SqliteMigrations.Apply(Writer(), version);
+            }
+
+            return version;
+        });
+    }
+
+    private static void RefuseForeignFile(string path)
+    {
+        ReadOnlySpan<byte> expected = "SQLite format 3\0"u8;
+        if (!File.Exists(path))
+        {
+            return;
+        }
+
+        Span<byte> header = stackalloc byte[expected.Length];
+        using var file = new FileStream(
+            path,
+            FileMode.Open,
+            FileAccess.Read,
+            FileShare.ReadWrite | FileShare.Delete
+        );
+        var read = file.ReadAtLeast(header, header.Length, throwOnEndOfStream: false);
+        if (read > 0 && !header.SequenceEqual(expected))
+        {
+            throw SqliteFaults.Damaged(path, "it does not begin like one");
+        }
+    }
+
+    private T Read<T>(Func<SqliteConnection, T> work)
+    {
+        using var reader = Open(pooled: true);
+        reader.Execute("PRAGMA query_only = ON");
+        return work(reader);
     }
 
     private SqliteConnection Writer()
@@ -141,10 +223,10 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
     private string ConnectionString(bool pooled) =>
         new SqliteConnectionStringBuilder
         {
-            DataSource = options.DatabasePath,
+            DataSource = _options.DatabasePath,
             ForeignKeys = true,
             Pooling = pooled,
-            DefaultTimeout = (int)Math.Ceiling(options.BusyTimeout.TotalSeconds),
+            DefaultTimeout = (int)Math.Ceiling(_options.BusyTimeout.TotalSeconds),
         }.ToString();
 
     private T Guard<T>(Func<T> work)
@@ -155,7 +237,7 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
         }
         catch (SqliteException e)
         {
-            var fault = SqliteFaults.Describe(e, options);
+            var fault = SqliteFaults.Describe(e, _options);
             if (fault is null)
             {
                 throw;
@@ -164,15 +246,4 @@ internal sealed class SqliteDatabase(StoreOptions options, TimeProvider time) : 
             throw fault;
         }
     }
-
-    /// <summary>Milliseconds since 1970, the form of an instant in the database.</summary>
-    public static long Ms(Instant instant) => instant.ToUnixTimeMilliseconds();
-
-    public static Instant At(long ms) => Instant.FromUnixTimeMilliseconds(ms);
-
-    public static string Iso(LocalDate date) =>
-        date.ToString("uuuu-MM-dd", CultureInfo.InvariantCulture);
-
-    public static LocalDate? Date(string? iso) =>
-        iso is null ? null : LocalDatePattern.Iso.Parse(iso).Value;
 }

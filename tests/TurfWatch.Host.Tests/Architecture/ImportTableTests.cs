@@ -30,7 +30,7 @@ public sealed class ImportTableTests
     {
         ["TurfWatch.Core"] = ["NodaTime"],
         ["TurfWatch.Weather"] = ["Microsoft.Extensions.Http.Resilience", "Refit.HttpClientFactory"],
-        ["TurfWatch.Store"] = ["Dapper", "Microsoft.Data.Sqlite"],
+        ["TurfWatch.Store"] = ["Dapper", "Microsoft.Data.Sqlite", "Npgsql"],
         ["TurfWatch.Mail"] =
         [
             "Fluid.Core",

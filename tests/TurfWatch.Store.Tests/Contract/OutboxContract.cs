@@ -374,9 +374,21 @@ public abstract class OutboxContract : StoreContract
     }
 
     [Fact]
-    public async Task A_restart_requeues_what_was_claimed_and_settles_what_was_being_sent()
+    public async Task What_a_dead_worker_held_is_claimed_again_or_settled_when_its_lease_is_over()
     {
         var to = (await SubscribeAsync()).Subscriber;
+        await FillInAllStatesAsync(to);
+
+        await RestartAsync();
+        Advance(Lease);
+        await SweepAsync();
+
+        await AssertSettledAsync();
+    }
+
+    /// <summary>One claimed, a morning and an alert being sent, and one sent.</summary>
+    protected async Task FillInAllStatesAsync(Subscriber to)
+    {
         await Store.Outbox.EnqueueAsync(
             [
                 Samples.Message(to, Now, "claimed"),
@@ -391,19 +403,27 @@ public abstract class OutboxContract : StoreContract
         await BeginAsync(held["alert"]);
         await BeginAsync(held["sent"]);
         await CompleteAsync(held["sent"], OutboxOutcome.Sent("250 ok"));
+    }
 
-        await RestartAsync();
+    /// <summary>As after the death of whoever did <see cref="FillInAllStatesAsync"/>.</summary>
+    protected async Task AssertSettledAsync()
+    {
+        var states = await StatesAsync();
+        Assert.Equal(OutboxState.Queued, states["claimed"]);
+        Assert.Equal(OutboxState.Unknown, states["sending"]);
+        Assert.Equal(OutboxState.Queued, states["alert"]);
+        Assert.Equal(OutboxState.Sent, states["sent"]);
+    }
 
+    protected async Task<Dictionary<string, OutboxState>> StatesAsync()
+    {
         var states = new Dictionary<string, OutboxState>();
         await foreach (var row in Store.Outbox.ListAsync(Cancellation))
         {
             states[row.Key] = row.State;
         }
 
-        Assert.Equal(OutboxState.Queued, states["claimed"]);
-        Assert.Equal(OutboxState.Unknown, states["sending"]);
-        Assert.Equal(OutboxState.Queued, states["alert"]);
-        Assert.Equal(OutboxState.Sent, states["sent"]);
+        return states;
     }
 
     [Fact]

@@ -2,7 +2,7 @@ using TurfWatch.Store.Tests.Contract;
 
 namespace TurfWatch.Store.Tests.Sqlite;
 
-// The contract, on SQLite. Another kind of database gets a file like this one.
+// The contract, on SQLite.
 
 public sealed class SqliteOutboxTests : OutboxContract
 {
@@ -11,6 +11,18 @@ public sealed class SqliteOutboxTests : OutboxContract
     public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
 
     protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+
+    // The folder's lock proves that the former owner is gone.
+    [Fact]
+    public async Task A_restart_of_the_only_worker_waits_for_no_lease()
+    {
+        var to = (await SubscribeAsync()).Subscriber;
+        await FillInAllStatesAsync(to);
+
+        await RestartAsync();
+
+        await AssertSettledAsync();
+    }
 }
 
 public sealed class SqliteSubscribersTests : SubscribersContract
@@ -68,6 +80,15 @@ public sealed class SqliteDeedsTests : DeedsContract
 }
 
 public sealed class SqliteJoinsTests : JoinsContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}
+
+public sealed class SqliteLeasesTests : LeasesContract
 {
     private readonly TempFolder _folder = new();
 

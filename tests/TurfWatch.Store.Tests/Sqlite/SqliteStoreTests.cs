@@ -20,9 +20,13 @@ public sealed class SqliteStoreTests : IDisposable
     public async Task Writes_are_in_wal_with_full_synchronisation_and_foreign_keys()
     {
         await using var store = await OpenAsync();
-        var report = await store.InspectAsync(Cancellation);
-        Assert.Equal(("ok", 6), (report.Integrity, report.SchemaVersion));
-        using var database = new SqliteDatabase(_folder.Options, TimeProvider.System);
+        var report = Assert.IsType<SqliteReport>(await store.InspectAsync(Cancellation));
+        Assert.Equal(("ok", 7), (report.Integrity, report.SchemaVersion));
+        await using var database = SqliteDatabase.Open(
+            _folder.Options,
+            TimeProvider.System,
+            StoreAccess.Beside
+        );
         var (journal, synchronous) = await database.WriteAsync(
             t =>
                 (
@@ -105,7 +109,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 6). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 7). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );
@@ -140,7 +144,7 @@ public sealed class SqliteStoreTests : IDisposable
 
         SqliteConnection.ClearAllPools();
         await using var after = await OpenAsync();
-        Assert.Equal(6, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        Assert.Equal(7, (await after.InspectAsync(Cancellation)).SchemaVersion);
         var found = await after.Subscribers.FindAsync("a@b.example", Cancellation);
         Assert.Equal(4, Assert.Single(found!.Lawns).Id);
         Assert.Single((await after.Journal.LoadAsync(4, Cancellation)).Entries);
@@ -325,7 +329,7 @@ public sealed class SqliteStoreTests : IDisposable
             Assert.NotNull(
                 await store.Subscribers.AddAsync("room@example.com", Samples.Lawn(), Cancellation)
             );
-            Assert.Equal("ok", (await store.InspectAsync(Cancellation)).Integrity);
+            Assert.Equal("ok", ((SqliteReport)await store.InspectAsync(Cancellation)).Integrity);
             var lease = NodaTime.Duration.FromMinutes(1);
             Assert.Empty(await store.Outbox.ClaimAsync("w", 1, lease, Cancellation));
 

@@ -1,24 +1,23 @@
 using System.Globalization;
-using System.Reflection;
 using Dapper;
 using Microsoft.Data.Sqlite;
 
 namespace TurfWatch.Store.Sqlite;
 
 /// <summary>
-/// Numbered SQL files in the assembly (<c>0001-initial.sql</c>); the number of the last one applied is
-/// the database's <c>user_version</c>. Each is applied in a transaction of its own with its number.
+/// The number of the last migration applied is the database's <c>user_version</c>. Each is applied in a transaction of its
+/// own with its number.
 /// </summary>
-internal static class Migrations
+internal static class SqliteMigrations
 {
     // Marks the file as ours: "TURF" in ASCII.
     private const long ApplicationId = 0x54555246;
 
     private const long CheckedAtStartBytes = 256L * 1024 * 1024;
 
-    private static readonly (int Version, string Name)[] Files = Find();
+    private static readonly MigrationFiles Files = new("Sqlite");
 
-    public static int Newest => Files[^1].Version;
+    public static int Newest => Files.Newest;
 
     /// <summary>The schema version of the database; 0 for a new, empty file.</summary>
     /// <exception cref="StoreException">The file is another program's, damaged, or from a newer TurfWatch.</exception>
@@ -65,10 +64,10 @@ internal static class Migrations
     {
         // A table that is made anew must not take the rows that refer to it along when the old one is dropped.
         connection.Execute("PRAGMA foreign_keys = OFF");
-        foreach (var (version, name) in Files.Where(f => f.Version > from))
+        foreach (var (version, sql) in Files.After(from))
         {
             using var transaction = connection.BeginTransaction(deferred: false);
-            connection.Execute(Read(name), transaction: transaction);
+            connection.Execute(sql, transaction: transaction);
             if (connection.Query("PRAGMA foreign_key_check", transaction: transaction).Any())
             {
                 throw new StoreException(
@@ -88,21 +87,5 @@ internal static class Migrations
         }
 
         connection.Execute("PRAGMA foreign_keys = ON");
-    }
-
-    private static (int, string)[] Find() =>
-        [
-            .. typeof(Migrations)
-                .Assembly.GetManifestResourceNames()
-                .Where(n => n.EndsWith(".sql", StringComparison.Ordinal))
-                .Select(n => (int.Parse(n.AsSpan(0, 4), CultureInfo.InvariantCulture), n))
-                .Order(),
-        ];
-
-    private static string Read(string name)
-    {
-        using var stream = Assembly.GetExecutingAssembly().GetManifestResourceStream(name)!;
-        using var reader = new StreamReader(stream);
-        return reader.ReadToEnd();
     }
 }

@@ -1,0 +1,74 @@
+using System.Globalization;
+using Npgsql;
+
+namespace TurfWatch.Store.Postgres;
+
+/// <summary>How TurfWatch connects to PostgreSQL.</summary>
+internal static class PostgresConnection
+{
+    private const int CommandSeconds = 30;
+
+    public static NpgsqlDataSource Source(StoreOptions options)
+    {
+        var given = new NpgsqlConnectionStringBuilder(options.Postgres);
+        given.ApplicationName ??= "turfwatch";
+        given.Timeout = Math.Min(given.Timeout, 10);
+        given.CommandTimeout = given.CommandTimeout is 0 or > CommandSeconds
+            ? CommandSeconds
+            : given.CommandTimeout;
+        if (!given.ContainsKey("Maximum Pool Size"))
+        {
+            given.MaxPoolSize = 20;
+        }
+
+        if (!given.ContainsKey("Max Auto Prepare"))
+        {
+            given.MaxAutoPrepare = 100;
+        }
+
+        // What the server tells of a failed row stays in the server's log: there are addresses in it.
+        given.IncludeErrorDetail = false;
+        // A worker that sleeps in a transaction must not hold its locks for ever.
+        given.Options = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{given.Options} -c lock_timeout={(int)options.BusyTimeout.TotalMilliseconds} -c idle_in_transaction_session_timeout={CommandSeconds * 1000} -c client_min_messages=warning"
+        );
+        var builder = new NpgsqlDataSourceBuilder(given.ConnectionString);
+        if (options.PostgresPasswordFile.Length > 0)
+        {
+            builder.UsePasswordProvider(
+                _ => Password(options.PostgresPasswordFile),
+                (_, _) => new(Password(options.PostgresPasswordFile))
+            );
+        }
+
+        return builder.Build();
+    }
+
+    /// <summary>Host, port and database, for messages.</summary>
+    public static string Where(NpgsqlDataSource source)
+    {
+        var parts = new NpgsqlConnectionStringBuilder(source.ConnectionString);
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"{parts.Host}:{parts.Port}, database {parts.Database}"
+        );
+    }
+
+    // Read for each new connection, so that a password that was changed is met.
+    private static string Password(string file)
+    {
+        try
+        {
+            return File.ReadLines(file).FirstOrDefault("");
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new StoreException(
+                StoreFault.CannotOpen,
+                $"Store:PostgresPasswordFile names '{file}', which cannot be read ({e.Message.TrimEnd('.')}). Give the account that runs TurfWatch the right to read it.",
+                e
+            );
+        }
+    }
+}

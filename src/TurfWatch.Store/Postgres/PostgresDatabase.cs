@@ -1,0 +1,143 @@
+using System.Data;
+using System.Data.Common;
+using Dapper;
+using NodaTime;
+using Npgsql;
+
+namespace TurfWatch.Store.Postgres;
+
+/// <summary>
+/// One PostgreSQL database that several workers share. A write is one transaction (read committed; rows that must not change are
+/// locked by the SQL). What the server rolled back, or never began, is run again for as long as <see cref="StoreOptions.BusyTimeout"/>.
+/// </summary>
+internal sealed class PostgresDatabase : IDatabase
+{
+    private readonly StoreOptions _options;
+    private readonly TimeProvider _time;
+    private readonly NpgsqlDataSource _source;
+    private readonly PostgresPatience _patience;
+
+    private PostgresDatabase(StoreOptions options, TimeProvider time)
+    {
+        _options = options;
+        _time = time;
+        _source = PostgresConnection.Source(options);
+        _patience = new(options, PostgresConnection.Where(_source));
+        Dialect = new(
+            LeaseNow: options.LeasesByProgramClock
+                ? "@now"
+                : "CAST(EXTRACT(EPOCH FROM clock_timestamp()) * 1000 AS bigint)",
+            ForUpdate: "FOR UPDATE",
+            ForShare: "FOR SHARE",
+            SkipLocked: "FOR UPDATE SKIP LOCKED",
+            TakeSweep: $"SELECT pg_try_advisory_xact_lock({PostgresLocks.Sweep})"
+        );
+    }
+
+    public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
+
+    public Dialect Dialect { get; }
+
+    public bool OwnedAlone => false;
+
+    /// <summary>Connects, checks the schema, and brings it up to date if that is the caller's to do.</summary>
+    /// <exception cref="StoreException">The server or the database cannot be used; the message says why and what to do.</exception>
+    public static async Task<PostgresDatabase> OpenAsync(
+        StoreOptions options,
+        TimeProvider time,
+        StoreAccess access,
+        CancellationToken cancellation
+    )
+    {
+        var database = new PostgresDatabase(options, time);
+        try
+        {
+            await database._patience.RunAsync(
+                async () =>
+                {
+                    await using var connection = await database._source.OpenConnectionAsync(
+                        cancellation
+                    );
+                    PostgresMigrations.Prepare(connection, access);
+                    return true;
+                },
+                cancellation
+            );
+            return database;
+        }
+        catch
+        {
+            await database.DisposeAsync();
+            throw;
+        }
+    }
+
+    // How much room the server's disk has cannot be asked; a full one refuses the claim itself (53100).
+    public void RequireRoom() { }
+
+    public Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation) =>
+        _patience.RunAsync(
+            async () =>
+            {
+                await using var connection = await _source.OpenConnectionAsync(cancellation);
+                await using var transaction = await connection.BeginTransactionAsync(cancellation);
+                var result = work(transaction);
+                await CommitAsync(transaction);
+                return result;
+            },
+            cancellation
+        );
+
+    public Task<T> ReadAsync<T>(Func<DbConnection, T> work, CancellationToken cancellation) =>
+        _patience.RunAsync(
+            async () =>
+            {
+                await using var connection = await _source.OpenConnectionAsync(cancellation);
+                return work(connection);
+            },
+            cancellation
+        );
+
+    public Task<T> ReadMomentAsync<T>(
+        Func<DbTransaction, T> work,
+        CancellationToken cancellation
+    ) =>
+        _patience.RunAsync(
+            async () =>
+            {
+                await using var connection = await _source.OpenConnectionAsync(cancellation);
+                await using var moment = await connection.BeginTransactionAsync(
+                    IsolationLevel.RepeatableRead,
+                    cancellation
+                );
+                return work(moment);
+            },
+            cancellation
+        );
+
+    public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
+        ReadAsync<StoreReport>(
+            c => PostgresInspection.Make(c, PostgresConnection.Where(_source), _time),
+            cancellation
+        );
+
+    public ValueTask DisposeAsync() => _source.DisposeAsync();
+
+    private async Task CommitAsync(NpgsqlTransaction transaction)
+    {
+        try
+        {
+            // Not to be cancelled half way: the answer is worth waiting for.
+            await transaction.CommitAsync(CancellationToken.None);
+        }
+        catch (Exception e) when (PostgresFaults.LeavesCommitUnknown(e))
+        {
+            throw new StoreException(
+                StoreFault.Unsure,
+                $"The connection to PostgreSQL on {PostgresConnection.Where(_source)} broke while a change was being saved: it was saved or not, nobody can tell. "
+                    + "What is done again because of it does no harm; TurfWatch goes on by itself.",
+                e
+            );
+        }
+    }
+}

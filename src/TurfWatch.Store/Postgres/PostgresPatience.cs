@@ -1,0 +1,52 @@
+using System.Diagnostics;
+
+namespace TurfWatch.Store.Postgres;
+
+/// <summary>
+/// Runs a piece of work again when the server rolled it back for a reason that passes (a deadlock, a restart, too many
+/// connections), after waits drawn at random, and gives up after <see cref="StoreOptions.BusyTimeout"/> with a sentence.
+/// </summary>
+internal sealed class PostgresPatience(StoreOptions options, string where)
+{
+    private static readonly TimeSpan FirstWait = TimeSpan.FromMilliseconds(20);
+    private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(1);
+
+    private readonly Random _random = new();
+
+    public async Task<T> RunAsync<T>(Func<Task<T>> work, CancellationToken cancellation)
+    {
+        var since = Stopwatch.GetTimestamp();
+        for (var attempt = 0; ; attempt++)
+        {
+            try
+            {
+                return await work();
+            }
+            catch (Exception e) when (PostgresFaults.Passes(e))
+            {
+                if (Stopwatch.GetElapsedTime(since) >= options.BusyTimeout)
+                {
+                    throw PostgresFaults.Describe(e, options, where) ?? e;
+                }
+            }
+            catch (Exception e) when (PostgresFaults.Describe(e, options, where) is { } fault)
+            {
+                throw fault;
+            }
+
+            await Task.Delay(Wait(attempt), cancellation);
+        }
+    }
+
+    private TimeSpan Wait(int attempt)
+    {
+        var most = Math.Min(
+            LongestWait.TotalMilliseconds,
+            FirstWait.TotalMilliseconds * Math.Pow(2, attempt)
+        );
+        lock (_random)
+        {
+            return TimeSpan.FromMilliseconds(1 + (_random.NextDouble() * most));
+        }
+    }
+}

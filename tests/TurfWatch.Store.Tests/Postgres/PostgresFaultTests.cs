@@ -1,0 +1,254 @@
+using NodaTime;
+using Npgsql;
+using TurfWatch.Core;
+using TurfWatch.Testing;
+
+namespace TurfWatch.Store.Tests.Postgres;
+
+/// <summary>Trouble of the server, on a server of its own that keeps what it committed (faults D1 to D3, D5, D6).</summary>
+public sealed class PostgresFaultTests : IAsyncLifetime
+{
+    private static readonly Duration Lease = Duration.FromMinutes(2);
+
+    private PostgresServer _server = null!;
+    private PostgresHome _home = null!;
+
+    private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    public async ValueTask InitializeAsync()
+    {
+        _server = await PostgresServer.StartAsync(
+            Cancellation,
+            durable: true,
+            settings: ["max_connections=12", "deadlock_timeout=100ms"]
+        );
+        _home = await PostgresHome.MakeAsync(_server, Cancellation);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        if (_server is not null)
+        {
+            await _server.DisposeAsync();
+        }
+    }
+
+    [Theory]
+    [InlineData("fast")]
+    [InlineData("immediate")]
+    [InlineData("kill")]
+    public async Task A_restart_of_the_server_is_waited_for_and_loses_nothing(string mode)
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        await AddAsync(store, "before@example.com");
+        var restart = Task.Run(async () =>
+        {
+            await Task.Delay(100);
+            await _server.StopAsync(mode);
+            await Task.Delay(500);
+            await _server.StartAgainAsync(CancellationToken.None);
+        });
+
+        var added = new List<string>();
+        var unsure = new List<string>();
+        for (var i = 0; !restart.IsCompleted || i < 50; i++)
+        {
+            var email = $"s{i}@example.com";
+            try
+            {
+                if (await AddAsync(store, email))
+                {
+                    added.Add(email);
+                }
+            }
+            catch (StoreException e) when (e.Fault == StoreFault.Unsure)
+            {
+                Assert.True(e.MayPass);
+                unsure.Add(email);
+            }
+        }
+
+        await restart;
+        // One writer: at most the one commit that was under way.
+        Assert.InRange(unsure.Count, 0, 1);
+        var kept = new List<string>();
+        await foreach (var entry in store.Subscribers.ListAsync(Cancellation))
+        {
+            kept.Add(entry.Subscriber.Email);
+        }
+
+        Assert.Equal(["before@example.com", .. added], kept.Except(unsure, StringComparer.Ordinal));
+    }
+
+    [Fact]
+    public async Task A_server_that_stays_away_is_told_of_and_met_again()
+    {
+        var options = _home.Options;
+        options.BusyTimeout = TimeSpan.FromSeconds(1);
+        await using var store = await TurfStore.OpenAsync(
+            options,
+            TimeProvider.System,
+            Cancellation
+        );
+        await _server.StopAsync();
+
+        var e = await Assert.ThrowsAsync<StoreException>(() =>
+            store.Outbox.ClaimAsync("w", 1, Lease, Cancellation)
+        );
+        Assert.Equal((StoreFault.Away, true), (e.Fault, e.MayPass));
+        Assert.Contains(
+            $"PostgreSQL on 127.0.0.1:{_server.Port}, database {_home.Database} cannot be reached",
+            e.Message,
+            StringComparison.Ordinal
+        );
+
+        await _server.StartAgainAsync(Cancellation);
+        Assert.Empty(await store.Outbox.ClaimAsync("w", 1, Lease, Cancellation));
+    }
+
+    // D3
+    [Fact]
+    public async Task A_connection_that_is_killed_is_replaced()
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        for (var i = 0; i < 5; i++)
+        {
+            await AddAsync(store, $"a{i}@example.com");
+            await _home.Server.ExecuteAsync(
+                _home.Database,
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'turfwatch'",
+                Cancellation
+            );
+            Assert.True(await AddAsync(store, $"b{i}@example.com"));
+        }
+    }
+
+    [Fact]
+    public async Task A_row_that_another_program_holds_is_waited_for_and_then_told()
+    {
+        var options = _home.Options;
+        options.BusyTimeout = TimeSpan.FromSeconds(1);
+        await using var store = await TurfStore.OpenAsync(
+            options,
+            TimeProvider.System,
+            Cancellation
+        );
+        await AddAsync(store, "a@example.com");
+        var ann = (await store.Subscribers.FindAsync("a@example.com", Cancellation))!.Subscriber;
+        await using var other = await ConnectAsync();
+        await using (var holding = await other.BeginTransactionAsync(Cancellation))
+        {
+            await ExecuteAsync(other, "SELECT * FROM subscriber FOR UPDATE");
+            var e = await Assert.ThrowsAsync<StoreException>(() => LeaveAsync());
+            Assert.Equal((StoreFault.Busy, true), (e.Fault, e.MayPass));
+            Assert.Contains("held rows for more than 1 s", e.Message, StringComparison.Ordinal);
+        }
+
+        Assert.True(await LeaveAsync());
+
+        Task<bool> LeaveAsync() =>
+            store.Subscribers.SetStatusAsync(ann.Id, SubscriberStatus.Left, null, Cancellation);
+    }
+
+    // D6
+    [Fact]
+    public async Task A_deadlock_is_run_again()
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        await AddAsync(store, "a@example.com");
+        var ann = (await store.Subscribers.FindAsync("a@example.com", Cancellation))!.Subscriber;
+        var now = Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
+        await store.Outbox.EnqueueAsync([Samples.Message(ann, now)], Cancellation);
+        await using var other = await ConnectAsync();
+        // The other holds the message and wants the subscriber; the leaving holds the subscriber and wants the message.
+        await using var holding = await other.BeginTransactionAsync(Cancellation);
+        await ExecuteAsync(other, "SELECT * FROM outbox FOR UPDATE");
+        var leaving = Task.Run(() =>
+            store.Subscribers.SetStatusAsync(ann.Id, SubscriberStatus.Left, null, Cancellation)
+        );
+        await Task.Delay(300, Cancellation);
+        try
+        {
+            await ExecuteAsync(other, "SELECT * FROM subscriber FOR UPDATE");
+        }
+        catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.DeadlockDetected) { }
+
+        await holding.RollbackAsync(Cancellation);
+
+        Assert.True(await leaving);
+        Assert.Equal(1, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Suppressed]);
+    }
+
+    // D6: 53300
+    [Fact]
+    public async Task A_server_without_a_connection_left_is_waited_for()
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        // The pool's own connection is taken away first, so that the next write needs a new one.
+        await _server.ExecuteAsync(
+            _home.Database,
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'turfwatch'",
+            Cancellation
+        );
+        var taken = new List<NpgsqlConnection>();
+        try
+        {
+            while (true)
+            {
+                taken.Add(await ConnectAsync());
+            }
+        }
+        catch (PostgresException e) when (e.SqlState == PostgresErrorCodes.TooManyConnections)
+        {
+            Assert.NotEmpty(taken);
+        }
+
+        var write = AddAsync(store, "a@example.com");
+        await Task.Delay(500, Cancellation);
+        Assert.False(write.IsCompleted);
+        foreach (var connection in taken)
+        {
+            await connection.DisposeAsync();
+        }
+
+        Assert.True(await write);
+    }
+
+    // A worker that sleeps (SIGSTOP, a suspended machine) in a transaction must not hold its locks for ever.
+    [Fact]
+    public async Task Connections_are_cut_that_sleep_in_a_transaction_and_commands_have_an_end()
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        var settings = await _server.ExecuteAsync(_home.Database, "SELECT 1", Cancellation);
+        Assert.NotNull(settings);
+        await using var source = TurfWatch.Store.Postgres.PostgresConnection.Source(_home.Options);
+        await using var connection = await source.OpenConnectionAsync(Cancellation);
+        Assert.Equal("30s", await ShowAsync("idle_in_transaction_session_timeout"));
+        Assert.Equal("10s", await ShowAsync("lock_timeout"));
+        Assert.InRange(connection.CommandTimeout, 1, 30);
+
+        async Task<string> ShowAsync(string setting)
+        {
+            await using var command = new NpgsqlCommand($"SHOW {setting}", connection);
+            return (string)(await command.ExecuteScalarAsync(Cancellation))!;
+        }
+    }
+
+    private static async Task<bool> AddAsync(TurfStore store, string email) =>
+        await store.Subscribers.AddAsync(email, Samples.Lawn(), Cancellation) is not null;
+
+    private async Task<NpgsqlConnection> ConnectAsync()
+    {
+        var connection = new NpgsqlConnection(
+            _server.ConnectionString(_home.Database) + ";Pooling=false"
+        );
+        await connection.OpenAsync(Cancellation);
+        return connection;
+    }
+
+    private static async Task ExecuteAsync(NpgsqlConnection connection, string sql)
+    {
+        await using var command = new NpgsqlCommand(sql, connection);
+        await command.ExecuteNonQueryAsync(Cancellation);
+    }
+}

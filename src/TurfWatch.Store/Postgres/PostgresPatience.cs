@@ -22,13 +22,7 @@ internal sealed class PostgresPatience(StoreOptions options, string where)
             {
                 return await work();
             }
-            catch (Exception e) when (PostgresFaults.Passes(e))
-            {
-                if (Stopwatch.GetElapsedTime(since) >= options.BusyTimeout)
-                {
-                    throw PostgresFaults.Describe(e, options, where) ?? e;
-                }
-            }
+            catch (Exception e) when (PostgresFaults.Passes(e) && InTime(since)) { }
             catch (Exception e) when (PostgresFaults.Describe(e, options, where) is { } fault)
             {
                 throw fault;
@@ -37,6 +31,8 @@ internal sealed class PostgresPatience(StoreOptions options, string where)
             await Task.Delay(Wait(attempt), cancellation);
         }
     }
+
+    private bool InTime(long since) => Stopwatch.GetElapsedTime(since) < options.BusyTimeout;
 
     private TimeSpan Wait(int attempt)
     {

@@ -102,6 +102,8 @@ public sealed class PersonalDataTests
         ["past_soil"] = "soil of a region",
         ["year_days"] = "weather and soil of a region",
         ["inbound"] = "places in our mailbox and hashes of Message-IDs; leads to no person",
+        ["lease"] = "which worker does a piece of work",
+        ["fetch_due"] = "when a region's weather is asked for again",
         ["sqlite_sequence"] = "SQLite's own counters",
     };
 

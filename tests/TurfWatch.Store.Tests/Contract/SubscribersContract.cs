@@ -146,6 +146,69 @@ public abstract class SubscribersContract : StoreContract
     }
 
     [Fact]
+    public async Task All_that_is_held_of_a_person_is_read_at_once_and_erased_at_once()
+    {
+        var ann = await SubscribeAsync();
+        byte[] asked = [1, 2, 3];
+        byte[] marked = [4, 5, 6];
+        await Store.Outbox.EnqueueAsync([Samples.Message(ann.Subscriber, Now)], Cancellation);
+        await Store.Joins.RecordAsync(asked, "192.0.2.0/24", null, Cancellation);
+        await Store.Bounces.CountAsync(
+            ann.Subscriber.Id,
+            new(2026, 11, 20),
+            0.5,
+            new(2026, 11, 1),
+            Cancellation
+        );
+        var deed = new Deed
+        {
+            Id = Deed.DrawId(),
+            SubscriberId = ann.Subscriber.Id,
+            LawnId = ann.Lawns[0].Id,
+            Adds = [new(0, JournalKind.Mowed, new(2026, 11, 20), 3.8)],
+        };
+        Assert.True(await Store.Deeds.DoAsync(deed, Cancellation));
+
+        var held = await Store.Dossiers.OfAsync(ann.Subscriber.Id, asked, marked, Cancellation);
+
+        Assert.Equal(ann.Subscriber, held!.Subscriber);
+        Assert.Single(Assert.Single(held.Lawns).Journal);
+        Assert.Null(Assert.Single(held.Deeds).UndoneAt);
+        Assert.Single(held.Messages);
+        Assert.Equal(0.5, Assert.Single(held.Bounces).Weight);
+        Assert.False(Assert.Single(held.Requests).Sent);
+        Assert.Null(held.Suppressed);
+
+        await Store.Dossiers.EraseAsync(ann.Subscriber.Id, asked, marked, "asked", Cancellation);
+        Assert.Null(await Store.Dossiers.OfAsync(ann.Subscriber.Id, asked, marked, Cancellation));
+        Assert.True(await Store.Suppressions.HoldsAsync(marked, Cancellation));
+    }
+
+    // The worst of a day counts, whichever comes first.
+    [Theory]
+    [InlineData(0.5, 1)]
+    [InlineData(1, 0.5)]
+    public async Task Of_the_bounces_of_one_day_the_worst_counts(double first, double second)
+    {
+        var ann = await SubscribeAsync();
+        foreach (var weight in new[] { first, second })
+        {
+            await CountAsync(weight);
+        }
+
+        Assert.Equal(1, await CountAsync(0.5));
+
+        Task<double> CountAsync(double weight) =>
+            Store.Bounces.CountAsync(
+                ann.Subscriber.Id,
+                new(2026, 11, 20),
+                weight,
+                new(2026, 11, 1),
+                Cancellation
+            );
+    }
+
+    [Fact]
     public async Task The_journal_is_told_oldest_first_and_a_line_can_be_taken_back()
     {
         var lawn = (await SubscribeAsync()).Lawns[0].Id;

@@ -23,6 +23,15 @@ public enum JournalKind
 
     /// <summary>Saw new seed come up; no amount.</summary>
     Germinated,
+
+    /// <summary>Put down a pre-emergent; no amount.</summary>
+    PreEmergent,
+
+    /// <summary>Aerated with hollow tines; no amount.</summary>
+    Aerated,
+
+    /// <summary>Dethatched; no amount.</summary>
+    Dethatched,
 }
 
 /// <summary>One line of the owner's journal.</summary>

@@ -45,6 +45,9 @@ internal static class JournalOf
             (JournalKind.SoilMeasured, { } celsius) => entry.Time is { } time
                 ? Phrase.Of($"Soil {Quantity.TemperatureC(celsius)}, {entry.Date} at {time}.")
                 : Phrase.Of($"Soil {Quantity.TemperatureC(celsius)}, {entry.Date}."),
+            (JournalKind.PreEmergent, _) => Phrase.Of($"Pre-emergent put down, {entry.Date}."),
+            (JournalKind.Aerated, _) => Phrase.Of($"Aerated, {entry.Date}."),
+            (JournalKind.Dethatched, _) => Phrase.Of($"Dethatched, {entry.Date}."),
             _ => Phrase.Of($"The seed came up, {entry.Date}."),
         };
 

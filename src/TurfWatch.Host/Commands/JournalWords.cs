@@ -42,6 +42,14 @@ internal static class JournalWords
         ),
     ];
 
+    private static readonly JournalKind[] WithoutAmount =
+    [
+        JournalKind.Germinated,
+        JournalKind.PreEmergent,
+        JournalKind.Aerated,
+        JournalKind.Dethatched,
+    ];
+
     private static readonly Dictionary<string, string> Meanings = new(StringComparer.Ordinal)
     {
         ["amount"] = "an amount",
@@ -152,7 +160,7 @@ internal static class JournalWords
     {
         (string Word, JournalKind[] Kinds)[] only =
         [
-            ("amount", [.. Enum.GetValues<JournalKind>().Where(k => k != JournalKind.Germinated)]),
+            ("amount", [.. Enum.GetValues<JournalKind>().Where(k => !WithoutAmount.Contains(k))]),
             ("grade", [JournalKind.Fed]),
             ("grass", [JournalKind.Seeded, JournalKind.Germinated, JournalKind.Fed]),
             ("before", [JournalKind.Mowed]),

@@ -54,6 +54,9 @@ internal static class OnRecord
             "Soil measured",
             e => e.Amount is { } celsius ? Phrase.Of($"{Quantity.TemperatureC(celsius)}") : null
         );
+        Add(JournalKind.PreEmergent, "Pre-emergent", _ => null);
+        Add(JournalKind.Aerated, "Aerated", _ => null);
+        Add(JournalKind.Dethatched, "Dethatched", _ => null);
         return facts.ToImmutable();
 
         void Add(JournalKind kind, string label, Func<JournalEntry, Phrase?> detail)

@@ -60,30 +60,39 @@ internal static class CoolSeasonSeeding
         );
         var until = Marks.SoilBelow(year, season, BestDownToC).Median;
         var sown = RecordOf.Sown(year, season.From, season.Until, _ => true);
+        var standing = sown is null ? Standings.Of(year, opens, closes) : WindowStanding.Done;
+        var stopped = PreEmergent.StillInTheSoil(year, standing, opens);
         return new()
         {
             Kind = WindowKind.CoolSeasonSeeding,
             Season = season.Year,
             Grass = grass.Kind,
             Name = Phrase.Of($"Sow {grass.Name} into thin places"),
-            Standing = sown is null ? Standings.Of(year, opens, closes) : WindowStanding.Done,
+            Standing = stopped is null ? standing : WindowStanding.Withheld,
             Opens = opens,
             Best = Spreads.Between(
                 Marks.SoilBelow(year, season, BestBelowC).Median,
                 until < last ? until : last
             ),
             Closes = closes,
-            Steps =
-            [
-                Phrase.Of($"Only where the lawn is thin or bare: a dense one needs no seed."),
-                Phrase.Of($"Rake or core the ground so that seed touches soil, sow half each way."),
-                Phrase.Of($"Keep the top damp with short waterings until it is up."),
-                Phrase.Of($"Write the sowing in the journal: it starts the watch for germination."),
-            ],
+            Steps = stopped is not null
+                ? []
+                :
+                [
+                    Phrase.Of($"Only where the lawn is thin or bare: a dense one needs no seed."),
+                    Phrase.Of(
+                        $"Rake or core the ground so that seed touches soil, sow half each way."
+                    ),
+                    Phrase.Of($"Keep the top damp with short waterings until it is up."),
+                    Phrase.Of(
+                        $"Write the sowing in the journal: it starts the watch for germination."
+                    ),
+                ],
             Amounts = SeedAmounts.Phrases(year.Lawn, grass.Kind, SeedPurpose.ThinLawn),
             AdvisedGM2 = SeedAmounts.Rate(grass.Kind, SeedPurpose.ThinLawn)?.UsualGM2,
             Why =
             [
+                .. stopped is null ? [] : new[] { PreEmergent.StopsSeed(stopped, Id) },
                 new(
                     Id,
                     AdviceWeight.Supports,

@@ -51,13 +51,14 @@ internal static class CoreAeration
                 season.Until
             )
         );
+        var done = RecordOf.Did(year, JournalKind.Aerated, season.From, season.Until);
         return new()
         {
             Kind = WindowKind.CoreAeration,
             Season = season.Year,
             Grass = grass.Kind,
             Name = Phrase.Of($"Core aeration of the {grass.Name}"),
-            Standing = Standings.Of(year, opens, closes),
+            Standing = done is null ? Standings.Of(year, opens, closes) : WindowStanding.Done,
             Opens = opens,
             Closes = closes,
             Steps =
@@ -74,9 +75,11 @@ internal static class CoreAeration
                 new(
                     Id,
                     AdviceWeight.Supports,
-                    Phrase.Of(
-                        $"The {grass.Name} grows fast now and closes the holes; too near to frost it goes into winter with open wounds."
-                    ),
+                    done is not null
+                        ? Phrase.Of($"Your journal says that you aerated on {done.Date}.")
+                        : Phrase.Of(
+                            $"The {grass.Name} grows fast now and closes the holes; too near to frost it goes into winter with open wounds."
+                        ),
                     Told.Dates(opens),
                     Threshold(year, warm, freeze),
                     Source

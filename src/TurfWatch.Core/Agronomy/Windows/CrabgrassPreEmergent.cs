@@ -36,26 +36,29 @@ internal static class CrabgrassPreEmergent
         var opens = Marks.SoilAbove(year, season, OpensAboveC);
         var comesUp = Marks.SoilAbove(year, season, ComesUpC);
         var closes = Marks.SoilAbove(year, season, ClosesAboveC).NoLaterThan(season.Until);
-        var withheld = Withheld(year);
+        var done = RecordOf.Did(year, JournalKind.PreEmergent, season.From, season.Until);
+        var withheld = done is null ? Withheld(year) : null;
         return new()
         {
             Kind = WindowKind.CrabgrassPreEmergent,
             Season = season.Year,
             Grass = year.Lawn.Grass,
             Name = Phrase.Of($"Pre-emergent against crabgrass"),
-            Standing = withheld is null
-                ? Standings.Of(year, opens, closes, comesUp.Median)
+            Standing =
+                done is not null ? WindowStanding.Done
+                : withheld is null ? Standings.Of(year, opens, closes, comesUp.Median)
                 : WindowStanding.Withheld,
             Opens = opens,
             Best = Spreads.Between(opens.Median, comesUp.Median),
             Closes = closes,
-            Steps = withheld is null ? PreEmergent.Steps : [],
+            Steps = withheld is null && done is null ? PreEmergent.Steps : [],
             Why =
             [
                 new(
                     Id,
                     withheld is null ? AdviceWeight.Supports : AdviceWeight.Blocks,
                     withheld
+                        ?? (done is null ? null : PreEmergent.PutDown(done))
                         ?? Phrase.Of(
                             $"Crabgrass comes up once the soil at {Told.Depth(year)} has reached {Quantity.TemperatureC(ComesUpC)}; a pre-emergent must be in the soil before that. It does nothing to weeds that are up."
                         ),

@@ -41,13 +41,17 @@ internal static class Dethatching
             )
         );
         var runners = grass.Kind is GrassKind.StAugustine or GrassKind.Centipede;
+        var done = RecordOf.Did(year, JournalKind.Dethatched, season.From, season.Until);
         return new()
         {
             Kind = WindowKind.Dethatching,
             Season = season.Year,
             Grass = grass.Kind,
             Name = Phrase.Of($"Dethatch the {grass.Name}"),
-            Standing = runners ? WindowStanding.Withheld : Standings.Of(year, opens, closes),
+            Standing =
+                done is not null ? WindowStanding.Done
+                : runners ? WindowStanding.Withheld
+                : Standings.Of(year, opens, closes),
             Opens = opens,
             Closes = closes,
             Steps = runners
@@ -67,9 +71,11 @@ internal static class Dethatching
                     Id,
                     runners ? AdviceWeight.Blocks : AdviceWeight.Supports,
                     runners
-                        ? Phrase.Of(
-                            $"Not on {grass.Name}: its runners lie on the ground, and the blades take them out with the thatch."
-                        )
+                            ? Phrase.Of(
+                                $"Not on {grass.Name}: its runners lie on the ground, and the blades take them out with the thatch."
+                            )
+                        : done is not null
+                            ? Phrase.Of($"Your journal says that you dethatched on {done.Date}.")
                         : Phrase.Of(
                             $"It tears the lawn open, so it wants weeks of fast growth after it."
                         ),

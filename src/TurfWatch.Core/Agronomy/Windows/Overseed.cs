@@ -56,23 +56,29 @@ internal static class Overseed
         var opens = Opens(year, season);
         var closes = Closes(year, season);
         var sown = Sown(year, season);
-        var standing = sown is not null
-            ? WindowStanding.Done
-            : Standings.Of(year, opens, closes, ClosingFrom(year, season));
+        var standing = sown is null
+            ? Standings.Of(year, opens, closes, ClosingFrom(year, season))
+            : WindowStanding.Done;
+        var stopped = PreEmergent.StillInTheSoil(year, standing, opens);
         return new()
         {
             Kind = WindowKind.Overseed,
             Season = season.Year,
             Grass = rye,
             Name = Phrase.Of($"Overseed with winter rye"),
-            Standing = standing,
+            Standing = stopped is null ? standing : WindowStanding.Withheld,
             Opens = opens,
             Best = Best(year, season),
             Closes = closes,
-            Steps = Steps(year, rye),
+            Steps = stopped is null ? Steps(year, rye) : [],
             Amounts = SeedAmounts.Phrases(year.Lawn, rye, SeedPurpose.WinterOverseed),
             AdvisedGM2 = SeedAmounts.Rate(rye, SeedPurpose.WinterOverseed)?.UsualGM2,
-            Why = [.. Why(year, season, opens, sown), .. Told.Basis(year)],
+            Why =
+            [
+                .. stopped is null ? [] : new[] { PreEmergent.StopsSeed(stopped, Id) },
+                .. Why(year, season, opens, sown),
+                .. Told.Basis(year),
+            ],
             Cautions = Cautions(year.Lawn),
             Basis = year.Outlook.Basis,
         };

@@ -19,6 +19,17 @@ internal static class RecordOf
             && (e.Grass is not { } kind || grass(kind))
         );
 
+    /// <summary>The last entry of a kind in a span, up to today.</summary>
+    public static JournalEntry? Did(
+        LawnYear year,
+        JournalKind kind,
+        LocalDate from,
+        LocalDate until
+    ) =>
+        year.Record.Entries.LastOrDefault(e =>
+            e.Kind == kind && e.Date >= from && e.Date <= LocalDate.Min(until, year.Date)
+        );
+
     /// <summary>The last feeding of a grass in a span, up to today; an entry without a grass counts for any.</summary>
     public static JournalEntry? Fed(
         LawnYear year,

@@ -32,25 +32,28 @@ internal static class WinterWeedPreEmergent
         var season = Season.At(year.Date, From, Until);
         var opens = Marks.SoilBelow(year, season, OpensBelowC);
         var closes = Marks.SoilBelow(year, season, ClosesBelowC).NoLaterThan(season.Until);
-        var withheld = Withheld(year, season);
+        var done = RecordOf.Did(year, JournalKind.PreEmergent, season.From, season.Until);
+        var withheld = done is null ? Withheld(year, season) : null;
         return new()
         {
             Kind = WindowKind.WinterWeedPreEmergent,
             Season = season.Year,
             Grass = year.Lawn.Grass,
             Name = Phrase.Of($"Pre-emergent against winter weeds"),
-            Standing = withheld is null
-                ? Standings.Of(year, opens, closes)
+            Standing =
+                done is not null ? WindowStanding.Done
+                : withheld is null ? Standings.Of(year, opens, closes)
                 : WindowStanding.Withheld,
             Opens = opens,
             Closes = closes,
-            Steps = withheld is null ? PreEmergent.Steps : [],
+            Steps = withheld is null && done is null ? PreEmergent.Steps : [],
             Why =
             [
                 new(
                     Id,
                     withheld is null ? AdviceWeight.Supports : AdviceWeight.Blocks,
                     withheld
+                        ?? (done is null ? null : PreEmergent.PutDown(done))
                         ?? Phrase.Of(
                             $"Annual bluegrass and other winter weeds come up as the soil at {Told.Depth(year)} falls below {Quantity.TemperatureC(OpensBelowC)}; a pre-emergent must be in the soil by then."
                         ),

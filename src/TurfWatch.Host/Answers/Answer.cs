@@ -59,6 +59,9 @@ internal sealed record ShowSettings : Answer;
 /// <param name="Value">Its value as typed.</param>
 internal sealed record Change(string Word, string Value) : Answer;
 
+/// <summary>Which kinds of messages are wanted; null leaves a kind as it is.</summary>
+internal sealed record Messages(bool? Morning, bool? Alerts, bool? Digest) : Answer;
+
 /// <summary>Leave.</summary>
 internal sealed record Leave : Answer;
 

@@ -82,6 +82,7 @@ internal sealed record AnswerEffect
             ),
             Resume => Pausing(today, Phrase.Of($"The messages go on.")),
             Change change => Changing(change, Changed ?? lawn),
+            Messages wish => Wanting(wish, Changed ?? lawn),
             Leave => this with { Leaves = true },
             Undo => this with { Undoes = true },
             Help => this with { WantsHelp = true },
@@ -104,7 +105,15 @@ internal sealed record AnswerEffect
     private AnswerEffect Changing(Change change, Lawn lawn)
     {
         var words = LawnWordsOf.Lawn(lawn);
-        words[change.Word] = change.Value;
+        if (change.Word is "days" or "water-days" && change.Value is "any" or "every" or "all")
+        {
+            words.Remove(change.Word);
+        }
+        else
+        {
+            words[change.Word] = change.Value;
+        }
+
         var faults = new List<string>();
         var place = lawn.Place;
         if (change.Word == "zone")
@@ -138,6 +147,39 @@ internal sealed record AnswerEffect
                     Phrase.Of($"Set: {change.Word} is now {change.Value}.")
                 ),
             };
+    }
+
+    private AnswerEffect Wanting(Messages wish, Lawn lawn)
+    {
+        var changed = lawn with
+        {
+            Morning = wish.Morning ?? lawn.Morning,
+            Alerts = wish.Alerts ?? lawn.Alerts,
+            DigestDay = wish.Digest switch
+            {
+                true => lawn.DigestDay ?? IsoDayOfWeek.Saturday,
+                false => null,
+                null => lawn.DigestDay,
+            },
+        };
+        return this with { Changed = changed, Understood = Understood.Add(Wanted(changed)) };
+    }
+
+    /// <summary>Which messages a lawn has, in a sentence.</summary>
+    private static Phrase Wanted(Lawn lawn)
+    {
+        var digest = lawn.DigestDay is { } day ? $"the digest each {day}" : "no digest";
+        var alerts = lawn.Alerts ? "alerts as the season turns" : "no alerts";
+        return (lawn.Morning, lawn.Alerts || lawn.DigestDay is not null) switch
+        {
+            (true, _) => Phrase.Of(
+                $"Messages: each morning at {lawn.MessageTime}; {alerts}; {digest}."
+            ),
+            (false, true) => Phrase.Of($"Messages: no morning message; {alerts}; {digest}."),
+            (false, false) => Phrase.Of(
+                $"Messages: none any more. You stay on the list and may answer; to leave it, answer: stop."
+            ),
+        };
     }
 
     private AnswerEffect Done(Did did, Lawn lawn, FeedPlan? advised)

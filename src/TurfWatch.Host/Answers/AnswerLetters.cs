@@ -14,10 +14,10 @@ internal static class AnswerLetters
     [
         Phrase.Of($"Answer any message with one thing a line. What you did:"),
         Phrase.Of(
-            $"mowed 2 in; fed 5 lb 21-0-0 (or: fed as advised); seeded 10 lb annual rye; germinated; watered 20 min (or 0.5 in); soil 61 (a thermometer at 4 in). Add a day if it was not today: yesterday, saturday, nov 20."
+            $"mowed 2 in; fed 5 lb 21-0-0 (or: fed as advised); seeded 10 lb annual rye; germinated; watered 20 min (or 0.5 in); soil 61 (a thermometer at 4 in); pre-emergent; aerated; dethatched. Add a day if it was not today: yesterday, saturday, nov 20."
         ),
         Phrase.Of(
-            $"What you want: skip (no more today); pause until jan 10; resume; settings; set height 2.5in; undo; stop."
+            $"What you want: skip (no more today); pause until jan 10; resume; settings; set height 2.5in; undo; stop. Which messages: no morning; no alerts; digest only; all messages; morning at 6:15; days mon wed sat."
         ),
     ];
 

@@ -12,6 +12,9 @@ public enum InboundKind
     /// <summary>A report that a message could not be delivered, or not yet.</summary>
     Bounce,
 
+    /// <summary>A provider's report that a reader called a message of ours unwanted (RFC 5965).</summary>
+    Complaint,
+
     /// <summary>A robot wrote it (out of office, list, our own message come back): never answered.</summary>
     Robot,
 
@@ -24,6 +27,12 @@ public enum InboundKind
 /// <param name="Status">Enhanced status, for example <c>5.1.1</c>; empty when not said.</param>
 /// <param name="Permanent">The mailbox refuses for good.</param>
 public sealed record BounceReport(string? MessageToken, string Status, bool Permanent);
+
+/// <summary>A provider's report that a reader called a message unwanted (RFC 5965).</summary>
+/// <param name="Type">What the reader called it, for example <c>abuse</c>.</param>
+/// <param name="MessageToken">What our return path said of the message it is about; null when it is not told.</param>
+/// <param name="LeaveToken">The token of the address to leave by in that message; null when it is not told.</param>
+public sealed record ComplaintReport(string Type, string? MessageToken, string? LeaveToken);
 
 /// <summary>A message from outside, as far as the service needs it. All text in it is data, never trusted.</summary>
 public sealed record InboundMail
@@ -51,4 +60,7 @@ public sealed record InboundMail
 
     /// <summary>The delivery report, when it is one.</summary>
     public BounceReport? Bounce { get; init; }
+
+    /// <summary>The complaint, when it is one.</summary>
+    public ComplaintReport? Complaint { get; init; }
 }

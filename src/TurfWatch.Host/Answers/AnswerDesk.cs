@@ -40,6 +40,7 @@ internal sealed partial class AnswerDesk(
         (mail.Kind, mail.ReplyToken) switch
         {
             (InboundKind.Bounce, _) => BounceAsync(mail, cancel),
+            (InboundKind.Complaint, _) => ComplaintAsync(mail.Complaint!, cancel),
             // Whoever writes to the address to leave by leaves, robot or not.
             (_, { } token) when tokens.TryReadLeave(token, out var id) => LeaveAsync(
                 id,
@@ -92,6 +93,47 @@ internal sealed partial class AnswerDesk(
         );
         Silenced(log, id, bounce.Status);
         return "too many delivery reports: the subscriber is written to no more";
+    }
+
+    /// <summary>
+    /// Whoever complains gets nothing more, not even a goodbye. The return path proves that the report is about mail to
+    /// that reader; then the address is remembered as one never to write to. The address to leave by stands in copies
+    /// that people pass on, so it does only what it does elsewhere.
+    /// </summary>
+    private async Task<string> ComplaintAsync(ComplaintReport complaint, CancellationToken cancel)
+    {
+        var proven = tokens.TryReadBounce(complaint.MessageToken ?? "", out var id);
+        if (!proven && !tokens.TryReadLeave(complaint.LeaveToken ?? "", out id))
+        {
+            return "a complaint about no message of ours";
+        }
+
+        if (await store.Subscribers.OfAsync(id, cancel) is not { } who)
+        {
+            return "a complaint by somebody who is not on the list";
+        }
+
+        if (proven)
+        {
+            await store.Suppressions.AddAsync(
+                joins.HashOf(who.Subscriber.Email),
+                "complained",
+                cancel
+            );
+        }
+
+        if (who.Subscriber.Status is not SubscriberStatus.Suppressed)
+        {
+            await store.Subscribers.SetStatusAsync(
+                id,
+                proven ? SubscriberStatus.Suppressed : SubscriberStatus.Left,
+                $"complained ({complaint.Type})",
+                cancel
+            );
+            Silenced(log, id, $"complained ({complaint.Type})");
+        }
+
+        return "a complaint: the subscriber is written to no more";
     }
 
     private async Task<string> ConfirmAsync(long id, InboundMail mail, CancellationToken cancel)

@@ -53,7 +53,7 @@ internal static partial class SaidCommands
     private static partial Regex SettingForm();
 
     [GeneratedRegex(
-        @"^\W*(please\s+)?(no\s+more\s+(messages?|mails?|e-?mails?)|(stop|no)\s+(all\s+)?(messages?|mails?|e-?mails?)|stop\s+(sending|writing|e-?mailing|mailing)(\s+(me|to\s+me))?(\s+(messages?|mails?|e-?mails?))?|remove\s+me(\s+from\s+(the|your)\s+list)?|take\s+me\s+off(\s+(the|your)\s+list)?|opt(\s+me)?\s+out|quit|end)(\s+please|\s+thanks|\s+thank\s+you)*\W*$",
+        @"^\W*(please\s+)?(no\s+more\s+(messages?|mails?|e-?mails?)|(stop|no)\s+(all\s+)?(messages?|mails?|e-?mails?)|stop\s+(sending|writing|e-?mailing|mailing)(\s+(me|to\s+me))?(\s+(messages?|mails?|e-?mails?))?|remove\s+me(\s+from\s+(the|your)\s+list)?|take\s+me\s+off(\s+(the|your)\s+list)?|opt(\s+me)?\s+out|quit|end)([\s,]+(please|thanks|thank\s+you))*\W*$",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]

@@ -76,11 +76,13 @@ public static class InboundReader
         var from = From(message);
         var tokens = AddressTokens.Of(message, inbox);
         var text = OwnText.Of(message.Body);
-        var report = DeliveryReports.Of(message, text, tokens, inbox);
+        var complaint = ComplaintReports.Of(message, tokens, inbox);
+        var report = complaint is null ? DeliveryReports.Of(message, text, tokens, inbox) : null;
         return new()
         {
             Kind =
-                report is not null ? InboundKind.Bounce
+                complaint is not null ? InboundKind.Complaint
+                : report is not null ? InboundKind.Bounce
                 : Robots.Wrote(message, inbox, ownDomains) ? InboundKind.Robot
                 : from.Length == 0 ? InboundKind.Malformed
                 : InboundKind.Person,
@@ -91,6 +93,7 @@ public static class InboundReader
             Subject = Subject(message.Subject ?? ""),
             Lines = [.. ReplyText.OwnLines(text)],
             Bounce = report,
+            Complaint = complaint,
         };
     }
 

@@ -53,7 +53,7 @@ internal static class InboundCorpus
             mail.Bounce is null ? "-"
                 : mail.Bounce.Permanent ? "yes"
                 : "no",
-            Or(mail.Bounce?.MessageToken),
+            Or(mail.Bounce?.MessageToken ?? mail.Complaint?.MessageToken),
             Or(string.Join(" | ", mail.Lines))
         );
 

@@ -184,7 +184,7 @@ internal static partial class SpokenWishes
         var days = DayName()
             .Matches(match.Groups["days"].Value)
             .Select(d => d.Value[..3].ToLowerInvariant())
-            .Distinct()
+            .Distinct(StringComparer.Ordinal)
             .ToList();
         var word =
             match.Groups["digest"].Success ? "digest"

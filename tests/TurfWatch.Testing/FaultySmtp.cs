@@ -1,8 +1,6 @@
 using System.Collections.Concurrent;
 using System.Net;
 using System.Net.Sockets;
-using System.Security.Cryptography;
-using System.Text;
 
 namespace TurfWatch.Testing;
 
@@ -11,16 +9,18 @@ namespace TurfWatch.Testing;
 /// <param name="Sender">Envelope sender.</param>
 /// <param name="Recipient">Envelope recipients, comma-separated.</param>
 /// <param name="Content">The bytes as received, dot-unstuffed.</param>
+/// <param name="BegunAt">When its MAIL command came.</param>
 public sealed record SmtpDelivery(
     string MessageId,
     string Sender,
     string Recipient,
-    byte[] Content
+    byte[] Content,
+    DateTimeOffset BegunAt
 );
 
 /// <summary>
 /// An SMTP server on a free loopback port that misbehaves by script, connection by connection. With a
-/// ledger file, each taken message is a line there (message id, recipient, SHA-256), on disk before the
+/// ledger file, each taken message is a line there (<see cref="LedgerLine"/>), on disk before the
 /// sender hears of it, so that it can be read after the sender or this process was killed.
 /// </summary>
 public sealed class FaultySmtp : IAsyncDisposable
@@ -67,11 +67,6 @@ public sealed class FaultySmtp : IAsyncDisposable
     public static FaultySmtp Start(SmtpScript script, string? ledgerPath = null) =>
         new(_ => script, ledgerPath);
 
-    /// <summary>Message id, recipient and SHA-256 (hex) of each message in a ledger file.</summary>
-    public static IReadOnlyList<(string MessageId, string Recipient, string Sha256)> ReadLedger(
-        string path
-    ) => [.. File.ReadAllLines(path).Select(l => l.Split('\t')).Select(p => (p[0], p[1], p[2]))];
-
     public async ValueTask DisposeAsync()
     {
         await _stop.CancelAsync();
@@ -90,10 +85,7 @@ public sealed class FaultySmtp : IAsyncDisposable
         {
             if (_ledger is not null)
             {
-                var hash = Convert.ToHexStringLower(SHA256.HashData(delivery.Content));
-                _ledger.Write(
-                    Encoding.UTF8.GetBytes($"{delivery.MessageId}\t{delivery.Recipient}\t{hash}\n")
-                );
+                _ledger.Write(LedgerLine.Of(delivery, TimeProvider.System.GetUtcNow()).ToBytes());
                 _ledger.Flush(flushToDisk: true);
             }
 

@@ -48,6 +48,9 @@ public sealed record SmtpFault
     /// <summary>The fault happens only when the recipient contains this text; empty means always.</summary>
     public string ForRecipient { get; init; } = "";
 
+    /// <summary>Asked with the recipient (empty before it is named), perhaps twice a step: whether the fault happens; null means yes.</summary>
+    public Func<string, bool>? If { get; init; }
+
     public static SmtpFault Say(string reply, bool close = false) =>
         new() { Reply = reply, Close = close };
 

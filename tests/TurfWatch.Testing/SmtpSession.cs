@@ -16,6 +16,7 @@ internal sealed class SmtpSession(FaultySmtp server, Socket socket, int number, 
     private int _taken;
     private bool _tls;
     private string _sender = "";
+    private DateTimeOffset _begunAt;
 
     public void Dispose() => _stream.Dispose();
 
@@ -49,6 +50,7 @@ internal sealed class SmtpSession(FaultySmtp server, Socket socket, int number, 
                 return await AuthAsync(line, ct);
             case "MAIL":
                 _sender = Path(line);
+                _begunAt = TimeProvider.System.GetUtcNow();
                 _recipients.Clear();
                 return await AnswerAsync(SmtpStep.Mail, "250 2.1.0 Ok", ct);
             case "RCPT":
@@ -162,7 +164,7 @@ internal sealed class SmtpSession(FaultySmtp server, Socket socket, int number, 
         )
         {
             var count = server.Take(
-                new(MessageId(content), _sender, string.Join(',', _recipients), content)
+                new(MessageId(content), _sender, string.Join(',', _recipients), content, _begunAt)
             );
             reply = $"250 2.0.0 Ok: queued as {count}";
         }
@@ -181,6 +183,7 @@ internal sealed class SmtpSession(FaultySmtp server, Socket socket, int number, 
                 r.Contains(fault.ForRecipient, StringComparison.OrdinalIgnoreCase)
             )
         )
+        && fault.If?.Invoke(_recipients.LastOrDefault("")) != false
             ? fault
             : null;
 

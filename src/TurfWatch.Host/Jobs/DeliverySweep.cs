@@ -63,6 +63,7 @@ public sealed partial class DeliverySweep(
                     break;
                 }
 
+                Failpoint.Pass(Failpoint.AfterClaim, batch);
                 await DeliverAsync(batch, claimedAt, report, stop);
             }
         }
@@ -178,8 +179,10 @@ public sealed partial class DeliverySweep(
             );
         }
 
+        Failpoint.Pass(Failpoint.After250, [message]);
         Tell(message, outcome, span);
         await SettleAsync(message, outcome, report);
+        Failpoint.Pass(Failpoint.AfterCommit, [message]);
     }
 
     private static void Count(OutboxSweep sweep, DeliveryReport report)

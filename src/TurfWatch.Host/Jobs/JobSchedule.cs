@@ -17,6 +17,10 @@ internal static class JobSchedule
         services.AddQuartz(quartz =>
         {
             quartz.UseTimeProvider(clock);
+            // Without this a sweep is waited for but never told to stop, and drains all that is due.
+            services.Configure<QuartzSchedulerOptions>(scheduler =>
+                scheduler.ShutdownJobInterruption = ShutdownJobInterruption.Always
+            );
             Add<FetchJob>(quartz, JobNames.Fetch, options.FetchSweep);
             Add<ClimateJob>(quartz, JobNames.Climate, ClimateSweep.Every);
             Add<MorningJob>(quartz, JobNames.Morning, options.MorningSweep);

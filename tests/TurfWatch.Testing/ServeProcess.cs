@@ -1,13 +1,15 @@
+using System.Collections.Immutable;
 using System.Diagnostics;
+using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
 using System.Text;
 using Xunit;
 
-namespace TurfWatch.Host.Tests;
+namespace TurfWatch.Testing;
 
 /// <summary><c>turfwatch serve</c> as a process of its own: what a person starts.</summary>
-internal sealed class ServeProcess : IAsyncDisposable
+public sealed class ServeProcess : IAsyncDisposable
 {
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
 
@@ -37,12 +39,25 @@ internal sealed class ServeProcess : IAsyncDisposable
         }
     }
 
+    public bool HasExited => _process.HasExited;
+
+    /// <summary>Its pages, as a browser on this machine reaches them.</summary>
+    public HttpClient Http => _http;
+
     private static CancellationToken Cancellation => TestContext.Current.CancellationToken;
 
     /// <summary>Starts it on a data folder; the weather services are out of reach unless <paramref name="settings"/> says otherwise.</summary>
     /// <param name="folder">Data folder and working directory.</param>
     /// <param name="settings">Options by their key, for example <c>Mail:Smtp:Host</c>.</param>
-    public static ServeProcess Start(string folder, params (string Key, string Value)[] settings)
+    public static ServeProcess Start(string folder, params (string Key, string Value)[] settings) =>
+        Start(folder, settings, ImmutableDictionary<string, string>.Empty);
+
+    /// <summary>The same with more in its environment, for example a clock that is not the machine's.</summary>
+    public static ServeProcess Start(
+        string folder,
+        IEnumerable<(string Key, string Value)> settings,
+        IReadOnlyDictionary<string, string> environment
+    )
     {
         var port = FreePort();
         var start = new ProcessStartInfo("dotnet")
@@ -71,6 +86,11 @@ internal sealed class ServeProcess : IAsyncDisposable
         {
             start.Environment["TurfWatch__" + key.Replace(":", "__", StringComparison.Ordinal)] =
                 value;
+        }
+
+        foreach (var (name, value) in environment)
+        {
+            start.Environment[name] = value;
         }
 
         return new(start, port);
@@ -118,11 +138,16 @@ internal sealed class ServeProcess : IAsyncDisposable
         var started = TimeProvider.System.GetTimestamp();
         while (!await done())
         {
-            Assert.False(_process.HasExited, $"the service ended by itself:\n{Log}");
-            Assert.True(
-                TimeProvider.System.GetElapsedTime(started) < Patience,
-                $"not done after {Patience}:\n{Log}"
-            );
+            if (_process.HasExited)
+            {
+                throw new InvalidOperationException($"the service ended by itself:\n{Log}");
+            }
+
+            if (TimeProvider.System.GetElapsedTime(started) > Patience)
+            {
+                throw new TimeoutException($"not done after {Patience}:\n{Log}");
+            }
+
             await Task.Delay(10, Cancellation);
         }
     }
@@ -131,19 +156,45 @@ internal sealed class ServeProcess : IAsyncDisposable
     public async Task<int> KillAsync()
     {
         _process.Kill();
-        await _process.WaitForExitAsync(Cancellation);
+        return await ExitAsync();
+    }
+
+    /// <summary>Waits for its end; its exit code.</summary>
+    public async Task<int> ExitAsync()
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
+        limit.CancelAfter(Patience);
+        await _process.WaitForExitAsync(limit.Token);
         return _process.ExitCode;
+    }
+
+    /// <summary>SIGSTOP: it stands still where it is, as a suspended machine does.</summary>
+    public void Pause() => Signal("STOP");
+
+    /// <summary>SIGCONT.</summary>
+    public void Resume() => Signal("CONT");
+
+    /// <summary>SIGTERM, SIGINT, …</summary>
+    public void Signal(string name)
+    {
+        using var kill = Process.Start(
+            "kill",
+            [$"-{name}", _process.Id.ToString(CultureInfo.InvariantCulture)]
+        );
+        kill.WaitForExit();
     }
 
     /// <summary>SIGTERM, and it must end well.</summary>
     public async Task StopAsync()
     {
-        using var term = Process.Start("kill", ["-TERM", $"{_process.Id}"]);
-        await term.WaitForExitAsync(Cancellation);
+        Signal("TERM");
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(Cancellation);
         limit.CancelAfter(TimeSpan.FromSeconds(30));
         await _process.WaitForExitAsync(limit.Token);
-        Assert.True(_process.ExitCode == 0, $"exit code {_process.ExitCode}:\n{Log}");
+        if (_process.ExitCode != 0)
+        {
+            throw new InvalidOperationException($"exit code {_process.ExitCode}:\n{Log}");
+        }
     }
 
     public async ValueTask DisposeAsync()

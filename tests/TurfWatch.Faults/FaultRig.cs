@@ -1,0 +1,364 @@
+using System.Collections.Immutable;
+using System.Globalization;
+using System.Text;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Faults.Judging;
+using TurfWatch.Host.Commands;
+using TurfWatch.Store;
+using TurfWatch.Testing;
+using Xunit;
+
+namespace TurfWatch.Faults;
+
+/// <summary>
+/// The ground for one fault: a database, a relay that notes what it takes on disk before it answers, subscribers
+/// with a canary each, and processes of the program. Chance comes from one seed, which is printed.
+/// </summary>
+internal sealed class FaultRig : IAsyncDisposable
+{
+    /// <summary>TURFWATCH_FAULTS_SEED, or a fixed number.</summary>
+    public static int Seed { get; } =
+        int.TryParse(
+            Environment.GetEnvironmentVariable("TURFWATCH_FAULTS_SEED"),
+            CultureInfo.InvariantCulture,
+            out var seed
+        )
+            ? seed
+            : 20261129;
+
+    private readonly ScratchFolder _folder = new();
+    private readonly List<ServeProcess> _processes = [];
+    private readonly List<Owed> _owed = [];
+    private readonly Lock _gate = new();
+    private Func<int, SmtpScript> _script = _ => SmtpScript.Healthy;
+    private long _endOfFault = TimeProvider.System.GetTimestamp();
+    private Duration? _recovery;
+
+    private FaultRig(string fault)
+    {
+        Fault = fault;
+        Relay = FaultySmtp.Start(n => Volatile.Read(ref _script)(n), LedgerPath);
+    }
+
+    /// <summary>Its number in docs/reliability.md and a few words.</summary>
+    public string Fault { get; }
+
+    /// <summary>A folder of the database, the ledger and whatever else.</summary>
+    public string Folder => _folder.Path;
+
+    /// <summary>Where the database is; a test may put it elsewhere before it is used.</summary>
+    public StoreOptions StoreOptions { get; init; } = new();
+
+    public FaultySmtp Relay { get; }
+
+    public IReadOnlyList<Owed> Owed => _owed;
+
+    /// <summary>Bytes by which each queued message is longer than it need be.</summary>
+    public int Padding { get; set; }
+
+    /// <summary>Words that must not be logged.</summary>
+    public List<string> Secrets { get; } = [];
+
+    public static CancellationToken Cancellation => TestContext.Current.CancellationToken;
+
+    private string LedgerPath => Path.Combine(Folder, "ledger");
+
+    public static FaultRig Start(string fault)
+    {
+        var rig = new FaultRig(fault);
+        rig.StoreOptions.DataDirectory = rig.Folder;
+        return rig;
+    }
+
+    /// <summary>How the relay treats connections from now on.</summary>
+    public void RelayDoes(SmtpScript script) => RelayDoes(_ => script);
+
+    /// <summary>The same, by the connection's number.</summary>
+    public void RelayDoes(Func<int, SmtpScript> script) => Volatile.Write(ref _script, script);
+
+    public Task<TurfStore> OpenAsync(TimeProvider? clock = null) =>
+        TurfStore.OpenAsync(
+            StoreOptions,
+            clock ?? TimeProvider.System,
+            Cancellation,
+            StoreAccess.Beside
+        );
+
+    /// <summary>Queues one message each for as many new subscribers, of the kinds in turn.</summary>
+    /// <param name="count">How many.</param>
+    /// <param name="kinds">Kinds in turn; none means mornings.</param>
+    public Task<IReadOnlyList<Owed>> QueueAsync(int count, params MessageKind[] kinds) =>
+        QueueAsync(count, Now, Now + Duration.FromHours(3), Duration.Zero, kinds);
+
+    /// <summary>The same with a window; the messages come due one after the other over <paramref name="spread"/>.</summary>
+    public async Task<IReadOnlyList<Owed>> QueueAsync(
+        int count,
+        Instant notBefore,
+        Instant notAfter,
+        Duration spread,
+        params MessageKind[] kinds
+    )
+    {
+        await using var store = await OpenAsync();
+        var messages = new List<OutboxMessage>();
+        var owed = new List<Owed>();
+        for (var i = 0; i < count; i++)
+        {
+            var number = _owed.Count + i + 1;
+            var to = await store.Subscribers.AddAsync(
+                $"r{number}@example.com",
+                FarOff(number),
+                Cancellation
+            );
+            var one = new Owed(
+                to!.Subscriber.Id,
+                kinds.Length == 0 ? MessageKind.Morning : kinds[i % kinds.Length],
+                $"fault#{number}",
+                to.Subscriber.Email,
+                LedgerLine.Canary(number),
+                notBefore + (spread * ((double)i / count)),
+                notAfter
+            );
+            owed.Add(one);
+            messages.Add(Message(one));
+        }
+
+        foreach (var part in messages.Chunk(500))
+        {
+            Assert.Equal(part.Length, await store.Outbox.EnqueueAsync(part, Cancellation));
+        }
+
+        _owed.AddRange(owed);
+        return owed;
+    }
+
+    /// <summary>Subscribers whose morning comes due now; the program makes and sends their messages.</summary>
+    /// <param name="count">How many.</param>
+    /// <param name="late">The program's Jobs:MorningLate.</param>
+    public async Task<IReadOnlyList<Owed>> OweMorningsAsync(int count, Duration late)
+    {
+        // On the list since an hour: the morning of a minute ago is owed.
+        await using var store = await OpenAsync(
+            new ShiftedClock(TimeProvider.System, Now - Duration.FromHours(1))
+        );
+        var minute = (Now - Duration.FromMinutes(1)).InUtc().LocalDateTime;
+        var due = minute.Date.At(new LocalTime(minute.Hour, minute.Minute));
+        var owed = new List<Owed>();
+        for (var i = 0; i < count; i++)
+        {
+            var number = _owed.Count + i + 1;
+            var to = await store.Subscribers.AddAsync(
+                $"r{number}@example.com",
+                FarOff(number) with
+                {
+                    MessageTime = due.TimeOfDay,
+                },
+                Cancellation
+            );
+            var at = due.InUtc().ToInstant();
+            owed.Add(
+                new(
+                    to!.Subscriber.Id,
+                    MessageKind.Morning,
+                    DueMorning.KeyOf(due.Date, to.Lawns[0].Id),
+                    to.Subscriber.Email,
+                    LedgerLine.Canary(number),
+                    at,
+                    at + late
+                )
+            );
+        }
+
+        _owed.AddRange(owed);
+        return owed;
+    }
+
+    /// <summary>Changes what is owed, for example since a subscriber left or a window closed.</summary>
+    public void Owes(Func<Owed, Owed> change)
+    {
+        for (var i = 0; i < _owed.Count; i++)
+        {
+            _owed[i] = change(_owed[i]);
+        }
+    }
+
+    public ServeProcess Serve(params (string Key, string Value)[] settings) =>
+        Serve(settings, ImmutableDictionary<string, string>.Empty);
+
+    public ServeProcess Serve(
+        IEnumerable<(string Key, string Value)> settings,
+        IReadOnlyDictionary<string, string> environment
+    )
+    {
+        var process = ServeProcess.Start(
+            StoreOptions.DataDirectory,
+            [
+                .. ServeProcess.Relay(Relay.Port),
+                // The weather's faults have tests of their own.
+                ("Weather:Nws:Enabled", "false"),
+                ("Weather:NasaPower:Enabled", "false"),
+                ("Delivery:RelayPause", "00:00:01"),
+                ("Delivery:BackoffBase", "00:00:01"),
+                ("Delivery:BackoffCap", "00:00:02"),
+                ("Jobs:MorningWait", "00:00:00"),
+                ("Jobs:MorningSpread", "00:00:00"),
+                .. settings,
+            ],
+            environment
+        );
+        lock (_gate)
+        {
+            _processes.Add(process);
+        }
+
+        return process;
+    }
+
+    /// <summary>The fault is over: recovery counts from here.</summary>
+    public void FaultEnds() => _endOfFault = TimeProvider.System.GetTimestamp();
+
+    /// <summary>Waits until every owed message has come to an end.</summary>
+    public async Task SettleAsync(ServeProcess service)
+    {
+        await service.UntilAsync(IsSettledAsync);
+        _recovery = Duration.FromTimeSpan(TimeProvider.System.GetElapsedTime(_endOfFault));
+    }
+
+    public async Task<bool> IsSettledAsync()
+    {
+        await using var store = await OpenAsync();
+        var counts = await store.Outbox.CountAsync(Cancellation);
+        return counts[OutboxState.Queued]
+                + counts[OutboxState.Claimed]
+                + counts[OutboxState.Sending]
+                == 0
+            && counts.Values.Sum() >= _owed.Count;
+    }
+
+    public async Task<int> CountAsync(OutboxState state)
+    {
+        await using var store = await OpenAsync();
+        return (await store.Outbox.CountAsync(Cancellation))[state];
+    }
+
+    public async Task<IReadOnlyList<OutboxMessage>> RowsAsync()
+    {
+        await using var store = await OpenAsync();
+        var rows = new List<OutboxMessage>();
+        await foreach (var row in store.Outbox.ListAsync(Cancellation))
+        {
+            rows.Add(row);
+        }
+
+        return rows;
+    }
+
+    /// <summary>Weighs everything; the line goes into the report, and a broken promise fails the test.</summary>
+    /// <param name="recoverWithin">The most that recovery may take.</param>
+    /// <param name="triesAtMost">The most that a recipient may be named to the relay.</param>
+    /// <param name="clockAhead">How far the program's clock was ahead of the relay's at an instant of the relay's.</param>
+    public async Task<Verdict> JudgeAsync(
+        Duration? recoverWithin = null,
+        int triesAtMost = 3,
+        Func<Instant, Duration>? clockAhead = null
+    )
+    {
+        var verdict = Judge.Weigh(
+            new()
+            {
+                Owed = _owed,
+                Rows = await RowsAsync(),
+                Ledger = LedgerLine.Read(LedgerPath),
+                Log = Log,
+                Secrets = [.. Secrets],
+                Tries = Tries(),
+                TriesAtMost = triesAtMost,
+                Recovery = _recovery ?? Duration.Zero,
+                RecoveryAtMost = recoverWithin ?? Duration.FromSeconds(60),
+                ClockAhead = clockAhead ?? (_ => Duration.Zero),
+            }
+        );
+        FaultReport.Write(Fault, Seed, verdict);
+        Assert.True(verdict.Breaches.IsEmpty, $"{Fault}: {verdict}\n{Tail(Log)}");
+        return verdict;
+    }
+
+    /// <summary>All that the processes wrote.</summary>
+    public string Log
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return string.Concat(_processes.Select(p => p.Log));
+            }
+        }
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        foreach (var process in _processes)
+        {
+            await process.DisposeAsync();
+        }
+
+        await Relay.DisposeAsync();
+        _folder.Dispose();
+    }
+
+    public static Instant Now => Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
+
+    private Dictionary<string, int> Tries() =>
+        Relay
+            .Commands.Where(c => c.Contains(" RCPT TO:<", StringComparison.OrdinalIgnoreCase))
+            .Select(c =>
+                c[
+                    (c.IndexOf('<', StringComparison.Ordinal) + 1)..c.IndexOf(
+                        '>',
+                        StringComparison.Ordinal
+                    )
+                ]
+            )
+            .GroupBy(r => r, StringComparer.Ordinal)
+            .ToDictionary(g => g.Key, g => g.Count(), StringComparer.Ordinal);
+
+    /// <summary>A lawn whose own morning does not come due while the test runs.</summary>
+    private static Lawn FarOff(long number)
+    {
+        var time = (Now + Duration.FromHours(12)).InUtc().TimeOfDay;
+        return new()
+        {
+            Name = LedgerLine.Canary(number),
+            Place = new("78205", "San Antonio", "TX", 29.42, -98.49, "Etc/UTC"),
+            Grass = GrassKind.Bermuda,
+            MessageTime = new(time.Hour, time.Minute),
+            DigestDay = null,
+            Alerts = false,
+        };
+    }
+
+    private OutboxMessage Message(Owed owed)
+    {
+        const string Line = "Grass and grass and grass and grass and grass and grass.\r\n";
+        var id = $"{owed.Key.Replace('#', '.')}@example.org";
+        return new()
+        {
+            SubscriberId = owed.SubscriberId,
+            Kind = owed.Kind,
+            Key = owed.Key,
+            Recipient = owed.Recipient,
+            EnvelopeSender = "bounces@example.org",
+            MessageId = id,
+            NotBefore = owed.NotBefore,
+            NotAfter = owed.NotAfter,
+            Content = Encoding.ASCII.GetBytes(
+                $"From: lawn@example.org\r\nTo: {owed.Recipient}\r\nSubject: Mow from 10:00\r\n"
+                    + $"Message-ID: <{id}>\r\n\r\nDry by 10:00 at {owed.Canary}.\r\n"
+                    + string.Concat(Enumerable.Repeat(Line, Padding / Line.Length))
+            ),
+        };
+    }
+
+    private static string Tail(string log) => log.Length > 6000 ? "…" + log[^6000..] : log;
+}

@@ -1,7 +1,9 @@
 using System.Collections.Immutable;
 using System.Globalization;
 using System.Text;
+using Microsoft.Data.Sqlite;
 using NodaTime;
+using Npgsql;
 using TurfWatch.Core;
 using TurfWatch.Faults.Judging;
 using TurfWatch.Host.Commands;
@@ -136,13 +138,18 @@ internal sealed class FaultRig : IAsyncDisposable
     /// <summary>Subscribers whose morning comes due now; the program makes and sends their messages.</summary>
     /// <param name="count">How many.</param>
     /// <param name="late">The program's Jobs:MorningLate.</param>
-    public async Task<IReadOnlyList<Owed>> OweMorningsAsync(int count, Duration late)
+    /// <param name="inMinutes">Minutes from now at which they come due.</param>
+    public async Task<IReadOnlyList<Owed>> OweMorningsAsync(
+        int count,
+        Duration late,
+        int inMinutes = 0
+    )
     {
         // On the list since an hour: the morning of a minute ago is owed.
         await using var store = await OpenAsync(
             new ShiftedClock(TimeProvider.System, Now - Duration.FromHours(1))
         );
-        var minute = (Now - Duration.FromMinutes(1)).InUtc().LocalDateTime;
+        var minute = (Now + Duration.FromMinutes(inMinutes - 1)).InUtc().LocalDateTime;
         var due = minute.Date.At(new LocalTime(minute.Hour, minute.Minute));
         var owed = new List<Owed>();
         for (var i = 0; i < count; i++)
@@ -194,6 +201,7 @@ internal sealed class FaultRig : IAsyncDisposable
         var process = ServeProcess.Start(
             StoreOptions.DataDirectory,
             [
+                ("Store:Postgres", StoreOptions.Postgres),
                 .. ServeProcess.Relay(Relay.Port),
                 // The weather's faults have tests of their own.
                 ("Weather:Nws:Enabled", "false"),
@@ -218,11 +226,30 @@ internal sealed class FaultRig : IAsyncDisposable
     /// <summary>The fault is over: recovery counts from here.</summary>
     public void FaultEnds() => _endOfFault = TimeProvider.System.GetTimestamp();
 
+    /// <summary>Everything is settled: recovery ends here.</summary>
+    public void Settled() =>
+        _recovery = Duration.FromTimeSpan(TimeProvider.System.GetElapsedTime(_endOfFault));
+
     /// <summary>Waits until every owed message has come to an end.</summary>
     public async Task SettleAsync(ServeProcess service)
     {
         await service.UntilAsync(IsSettledAsync);
-        _recovery = Duration.FromTimeSpan(TimeProvider.System.GetElapsedTime(_endOfFault));
+        Settled();
+    }
+
+    /// <summary>The leases of transactions are over, as after the 15 minutes and more that they last.</summary>
+    public async Task LapseSendingAsync()
+    {
+        const string Lapse = "UPDATE outbox SET lease_until = 0 WHERE state = 'Sending'";
+        await using System.Data.Common.DbConnection connection = StoreOptions.UsesPostgres
+            ? new NpgsqlConnection(StoreOptions.Postgres)
+            : new SqliteConnection(
+                $"Data Source={Path.Combine(StoreOptions.DataDirectory, "turfwatch.db")};Pooling=False"
+            );
+        await connection.OpenAsync(Cancellation);
+        await using var command = connection.CreateCommand();
+        command.CommandText = Lapse;
+        await command.ExecuteNonQueryAsync(Cancellation);
     }
 
     public async Task<bool> IsSettledAsync()
@@ -264,6 +291,18 @@ internal sealed class FaultRig : IAsyncDisposable
         Func<Instant, Duration>? clockAhead = null
     )
     {
+        var verdict = await WeighAsync(recoverWithin, triesAtMost, clockAhead);
+        Assert.True(verdict.Breaches.IsEmpty, $"{Fault}: {verdict}\n{Tail(Log)}");
+        return verdict;
+    }
+
+    /// <summary>The same without failing.</summary>
+    public async Task<Verdict> WeighAsync(
+        Duration? recoverWithin = null,
+        int triesAtMost = 3,
+        Func<Instant, Duration>? clockAhead = null
+    )
+    {
         var verdict = Judge.Weigh(
             new()
             {
@@ -280,7 +319,6 @@ internal sealed class FaultRig : IAsyncDisposable
             }
         );
         FaultReport.Write(Fault, Seed, verdict);
-        Assert.True(verdict.Breaches.IsEmpty, $"{Fault}: {verdict}\n{Tail(Log)}");
         return verdict;
     }
 

@@ -53,6 +53,9 @@ public sealed class FaultySmtp : IAsyncDisposable
     /// <summary>Messages taken so far, in order.</summary>
     public IReadOnlyList<SmtpDelivery> Taken => [.. _taken];
 
+    /// <summary>How many that is.</summary>
+    public int TakenCount => _taken.Count;
+
     /// <summary>Command lines of all connections, each after its connection's number and "clear" or "tls": <c>1 clear EHLO me</c>.</summary>
     public IReadOnlyList<string> Commands => [.. _commands];
 

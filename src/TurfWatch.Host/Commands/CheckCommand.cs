@@ -17,30 +17,40 @@ internal static class CheckCommand
     public static Command Create(Terminal terminal)
     {
         var asJson = new Option<bool>("--json") { Description = "Print the findings as JSON." };
+        var dns = new Option<string?>("--dns")
+        {
+            Description =
+                "Name server to ask, address or address:port; without it, the machine's own.",
+            HelpName = "ADDRESS",
+        };
         var command = new Command(
             "check",
             """
-            Looks at everything the service depends on: configuration, data folder, disk space, mail relay
-            (greeting, encryption, login; sends nothing), weather services, clock, time zones. Says what is
-            wrong and what to do. Works beside a running service. Prints no secret.
+            Looks at everything the service depends on: configuration, data, disk space, messages that wait or
+            failed, mail relay (greeting, encryption, login; sends nothing), the DNS records that receivers of
+            mail look at, the public pages, the mailbox, weather services, clock, time zones. Says what is wrong
+            and what to do. Works beside a running service. Prints no secret.
 
             Example: turfwatch check --config /etc/turfwatch/turfwatch.json
+            Example: turfwatch check --dns 192.0.2.53 (ask this name server, right after a change)
             Exit codes: 0 all well (warnings aside), 1 something is wrong, 2 the configuration is wrong.
             """
         )
         {
             asJson,
+            dns,
         };
         command.Does(
             terminal,
             async (parse, cancel) =>
             {
+                var names = NameServer.Of(parse.GetValue(dns));
                 List<CheckFinding> findings;
                 var exit = CommandShell.Ok;
                 try
                 {
                     var settings = parse.Settings(terminal);
-                    findings = await Checks.RunAsync(settings, terminal, cancel);
+                    findings = await Checks.RunAsync(settings, names, terminal, cancel);
                     if (findings.Any(f => f.State == CheckState.Wrong))
                     {
                         exit = CommandShell.Failed;
@@ -51,14 +61,14 @@ internal static class CheckCommand
                     findings =
                     [
                         .. e.Faults.Select(f => new CheckFinding(
-                            "configuration",
+                            CheckId.Configuration,
                             CheckState.Wrong,
                             f
                         )),
                         new(
-                            "the rest",
+                            CheckId.Configuration,
                             CheckState.Mind,
-                            "was not looked at; mend the configuration first"
+                            "the rest was not looked at; mend the configuration first"
                         ),
                     ];
                     exit = CommandShell.Misused;
@@ -81,9 +91,10 @@ internal static class CheckCommand
         {
             var shown = findings.Select(f => new
             {
-                f.Area,
+                Id = f.Name,
                 State = Words.Kebab(f.State.ToString()),
                 f.Says,
+                Runbook = $"docs/runbook.md#{f.Name}",
             });
             await terminal.Out.WriteLineAsync(JsonSerializer.Serialize(shown, Json));
             return;
@@ -97,10 +108,17 @@ internal static class CheckCommand
                 CheckState.Mind => "mind ",
                 _ => "WRONG",
             };
-            await terminal.Out.WriteLineAsync($"{mark}  {finding.Area, -13}  {finding.Says}");
+            await terminal.Out.WriteLineAsync($"{mark}  {finding.Name, -14}  {finding.Says}");
         }
 
         var wrong = findings.Count(f => f.State == CheckState.Wrong);
+        if (findings.Any(f => f.State != CheckState.Well))
+        {
+            await terminal.Out.WriteLineAsync(
+                "What to do about each is in docs/runbook.md, under its name."
+            );
+        }
+
         await terminal.Out.WriteLineAsync(
             wrong switch
             {

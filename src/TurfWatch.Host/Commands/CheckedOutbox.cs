@@ -24,12 +24,12 @@ internal static class CheckedOutbox
             .Where(c => c.Value > 0)
             .Select(c => $"{c.Value} {Words.Kebab(c.Key.ToString())}")
             .DefaultIfEmpty("no messages yet");
-        findings.Add(new("outbox", CheckState.Well, string.Join(", ", words)));
+        findings.Add(new(CheckId.Outbox, CheckState.Well, string.Join(", ", words)));
         if (await store.Outbox.OldestDueAsync(cancel) is { } due && now - due > Overdue)
         {
             findings.Add(
                 new(
-                    "outbox",
+                    CheckId.OutboxOverdue,
                     CheckState.Mind,
                     $"a message has been waiting since {due}, for {(now - due).TotalMinutes:0} minutes: is 'turfwatch serve' running, and is mail well?"
                 )
@@ -73,9 +73,9 @@ internal static class CheckedOutbox
                     : "was not sent and will not be";
             findings.Add(
                 new(
-                    "outbox",
+                    row.State == OutboxState.Unknown ? CheckId.OutboxUnknown : CheckId.OutboxDead,
                     CheckState.Mind,
-                    $"message {row.Id} to {AddressMask.Of(row.Recipient)}, due {row.NotBefore}, {what}: {row.LastReply ?? "no answer"}"
+                    $"message {row.Id} to {AddressMask.Of(row.Recipient)}, due {row.NotBefore}, {what}: {AddressMask.In(row.LastReply ?? "no answer")}"
                 )
             );
         }
@@ -84,7 +84,7 @@ internal static class CheckedOutbox
         {
             findings.Add(
                 new(
-                    "outbox",
+                    CheckId.Outbox,
                     CheckState.Mind,
                     $"and {all - shown.Count} more such messages in the last {Lately.TotalDays:0} days"
                 )

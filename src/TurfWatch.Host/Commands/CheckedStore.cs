@@ -21,7 +21,7 @@ internal static class CheckedStore
     {
         var sound = string.Equals(report.Integrity, "ok", StringComparison.Ordinal);
         yield return new(
-            "data",
+            CheckId.Data,
             sound ? CheckState.Well : CheckState.Wrong,
             sound
                 ? $"{report.Where} is sound ({MiB(report.Bytes)}, schema {report.SchemaVersion})"
@@ -29,7 +29,7 @@ internal static class CheckedStore
         );
         var freeMiB = report.FreeBytes / 1048576.0;
         yield return new(
-            "disk",
+            CheckId.Disk,
             freeMiB < options.MinFreeDiskMiB ? CheckState.Wrong
                 : freeMiB < 10 * options.MinFreeDiskMiB ? CheckState.Mind
                 : CheckState.Well,
@@ -42,14 +42,14 @@ internal static class CheckedStore
     private static IEnumerable<CheckFinding> Look(PostgresReport report)
     {
         yield return new(
-            "data",
+            CheckId.Data,
             CheckState.Well,
             $"PostgreSQL {report.Version} on {report.Where} lets us in ({MiB(report.Bytes)}, schema {report.SchemaVersion})"
         );
         if (report.NotDurable.Length > 0)
         {
             yield return new(
-                "data",
+                CheckId.Data,
                 CheckState.Wrong,
                 $"the server runs with {report.NotDurable}: what it committed may be lost when it crashes, and a message sent twice; turn that on"
             );
@@ -57,7 +57,7 @@ internal static class CheckedStore
 
         var off = report.ClockAhead;
         yield return new(
-            "database clock",
+            CheckId.DatabaseClock,
             Duration.Max(off, -off) < ClockOff ? CheckState.Well : CheckState.Wrong,
             Duration.Max(off, -off) < ClockOff
                 ? "agrees with ours"
@@ -65,7 +65,7 @@ internal static class CheckedStore
         );
         var left = report.MaxConnections - report.Connections;
         yield return new(
-            "connections",
+            CheckId.Connections,
             left < report.MaxConnections / 5 ? CheckState.Mind : CheckState.Well,
             $"{report.Connections} of {report.MaxConnections} are open"
                 + (left < report.MaxConnections / 5 ? "; raise the server's max_connections" : "")

@@ -9,17 +9,6 @@ using TurfWatch.Weather.Http;
 
 namespace TurfWatch.Host.Commands;
 
-/// <summary>How a thing is that was looked at.</summary>
-internal enum CheckState
-{
-    Well,
-    Mind,
-    Wrong,
-}
-
-/// <summary>One thing that was looked at.</summary>
-internal sealed record CheckFinding(string Area, CheckState State, string Says);
-
 /// <summary>Looks at what the service depends on.</summary>
 internal static class Checks
 {
@@ -27,6 +16,7 @@ internal static class Checks
 
     public static async Task<List<CheckFinding>> RunAsync(
         Settings settings,
+        NameServer names,
         Terminal terminal,
         CancellationToken cancel
     )
@@ -34,21 +24,20 @@ internal static class Checks
         var findings = new List<CheckFinding>
         {
             new(
-                "configuration",
+                CheckId.Configuration,
                 CheckState.Well,
                 settings.File is { } file
                     ? $"{file} holds no fault"
                     : "no file is in use: defaults and environment, which hold no fault"
             ),
             new(
-                "time zones",
+                CheckId.TimeZones,
                 CheckState.Well,
-                $"time zone data {DateTimeZoneProviders.Tzdb.VersionId}"
+                $"rules of {DateTimeZoneProviders.Tzdb.VersionId}, inside the program"
             ),
         };
         await StoreAsync(settings.Get<StoreOptions>(), terminal, findings, cancel);
-        await MailAsync(settings, terminal, findings, cancel);
-        await InboxAsync(settings, terminal, findings, cancel);
+        await CheckedMail.LookAsync(settings, names, terminal, findings, cancel);
         var weather = settings.Get<WeatherOptions>();
         foreach (
             var (name, origin) in settings
@@ -84,81 +73,8 @@ internal static class Checks
         }
         catch (StoreException e)
         {
-            findings.Add(new("data", CheckState.Wrong, e.Message));
+            findings.Add(new(CheckId.Data, CheckState.Wrong, e.Message));
         }
-    }
-
-    private static async Task MailAsync(
-        Settings settings,
-        Terminal terminal,
-        List<CheckFinding> findings,
-        CancellationToken cancel
-    )
-    {
-        var route = MailRoute.Of(
-            settings.Get<SmtpOptions>(),
-            settings.Get<FolderOptions>(),
-            settings.Get<StoreOptions>()
-        );
-        if (route.IsFolder)
-        {
-            findings.Add(new("mail", CheckState.Mind, route.Sentence));
-            return;
-        }
-
-        await using var transport = new SmtpTransport(route.Smtp, terminal.Clock);
-        var problem = await transport.CheckAsync(cancel);
-        findings.Add(
-            problem is null
-                ? new(
-                    "mail",
-                    CheckState.Well,
-                    $"the relay {route.Smtp.Host} answers and lets us in"
-                )
-                : new("mail", CheckState.Wrong, problem)
-        );
-        if (settings.Get<SenderOptions>().PublicBaseUrl is null)
-        {
-            findings.Add(
-                new(
-                    "links",
-                    CheckState.Mind,
-                    "Mail:Sender:PublicBaseUrl is not set: readers can stop the messages by mail only, and large mail providers want a link"
-                )
-            );
-        }
-    }
-
-    private static async Task InboxAsync(
-        Settings settings,
-        Terminal terminal,
-        List<CheckFinding> findings,
-        CancellationToken cancel
-    )
-    {
-        var inbox = settings.Get<InboxOptions>();
-        if (!inbox.Configured)
-        {
-            findings.Add(
-                new(
-                    "inbox",
-                    CheckState.Mind,
-                    "Mail:Inbox:Host is not set: answers are not read, and refused mail goes to Mail:Sender:FromAddress"
-                )
-            );
-            return;
-        }
-
-        await using var mailbox = new ImapMailbox(
-            inbox,
-            settings.Get<SenderOptions>(),
-            terminal.Clock
-        );
-        findings.Add(
-            await mailbox.CheckAsync(cancel) is { } problem
-                ? new("inbox", CheckState.Wrong, problem)
-                : new("inbox", CheckState.Well, $"the mailbox at {inbox.Host} lets us in")
-        );
     }
 
     private static async Task WeatherAsync(
@@ -175,7 +91,7 @@ internal static class Checks
             var usual = (OriginOptions)Activator.CreateInstance(origin.GetType())!;
             findings.Add(
                 new(
-                    "weather",
+                    CheckId.Weather,
                     usual.Enabled ? CheckState.Mind : CheckState.Well,
                     $"{section[(section.LastIndexOf(':') + 1)..]} is not asked ({section}:Enabled is false)"
                 )
@@ -201,7 +117,7 @@ internal static class Checks
             };
             findings.Add(
                 new(
-                    "weather",
+                    CheckId.Weather,
                     trouble is null ? CheckState.Well : CheckState.Wrong,
                     $"{origin.BaseAddress} {trouble ?? "answers"}"
                 )
@@ -215,7 +131,7 @@ internal static class Checks
         {
             findings.Add(
                 new(
-                    "weather",
+                    CheckId.Weather,
                     CheckState.Wrong,
                     $"{origin.BaseAddress} cannot be reached ({(e is TaskCanceledException ? "no answer in 15 seconds" : e.Message.TrimEnd('.'))}); check this machine's network, its proxy if it has one, and {section}:BaseAddress"
                 )
@@ -230,7 +146,7 @@ internal static class Checks
         List<CheckFinding> findings
     )
     {
-        if (theirs is null || findings.Any(f => f.Area == "clock"))
+        if (theirs is null || findings.Any(f => f.Id == CheckId.Clock))
         {
             return;
         }
@@ -238,9 +154,9 @@ internal static class Checks
         var off = terminal.Clock.GetUtcNow() - theirs.Value;
         findings.Add(
             off.Duration() < ClockOff
-                ? new("clock", CheckState.Well, $"agrees with {origin.Host}")
+                ? new(CheckId.Clock, CheckState.Well, $"agrees with {origin.Host}")
                 : new(
-                    "clock",
+                    CheckId.Clock,
                     CheckState.Wrong,
                     $"is {off.TotalSeconds:0} s {(off > TimeSpan.Zero ? "ahead of" : "behind")} {origin.Host}; set the machine's clock (timedatectl set-ntp true), or messages come at the wrong time"
                 )

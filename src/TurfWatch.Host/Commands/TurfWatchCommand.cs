@@ -26,6 +26,7 @@ public static class TurfWatchCommand
             PreviewCommand.Create(terminal),
             OutlookCommand.Create(terminal),
             CheckCommand.Create(terminal),
+            HealthCheckCommand.Create(terminal),
             SendTestCommand.Create(terminal),
             DkimRecordCommand.Create(terminal),
             SubscribersCommand.Create(terminal),

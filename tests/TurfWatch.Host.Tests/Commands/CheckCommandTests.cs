@@ -1,6 +1,8 @@
 using System.Text;
+using System.Text.Json;
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Commands;
 using TurfWatch.Host.Tests.Jobs;
 using TurfWatch.Store;
 using TurfWatch.Testing;
@@ -33,6 +35,9 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         Assert.Contains("the relay 127.0.0.1 answers", answer.Out, StringComparison.Ordinal);
         Assert.Contains("no messages yet", answer.Out, StringComparison.Ordinal);
         Assert.Contains("OpenMeteo is not asked", answer.Out, StringComparison.Ordinal);
+        Assert.Contains("ip4:127.0.0.1 covers the relay", answer.Out, StringComparison.Ordinal);
+        Assert.Contains("_dmarc.example.org says", answer.Out, StringComparison.Ordinal);
+        Assert.Contains("go to mx.example.net", answer.Out, StringComparison.Ordinal);
         Assert.EndsWith("Nothing is wrong.\n", answer.Out, StringComparison.Ordinal);
         Assert.Empty(smtp.Taken);
     }
@@ -40,7 +45,9 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
     [Fact]
     public async Task With_nothing_there_it_names_each_thing_and_what_to_do()
     {
-        var answer = await CheckAsync("http://127.0.0.1:9", 9);
+        using var empty = new NameStub();
+
+        var answer = await CheckAsync("http://127.0.0.1:9", 9, empty);
 
         Assert.Equal(1, answer.Exit);
         Assert.Contains(
@@ -50,7 +57,10 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         );
         Assert.Contains("Weather:Nws:BaseAddress", answer.Out, StringComparison.Ordinal);
         Assert.Contains("Weather:NasaPower:BaseAddress", answer.Out, StringComparison.Ordinal);
-        Assert.EndsWith("3 things are wrong.\n", answer.Out, StringComparison.Ordinal);
+        Assert.Contains("example.org publishes no SPF record", answer.Out, StringComparison.Ordinal);
+        Assert.Contains("publishes no DMARC record", answer.Out, StringComparison.Ordinal);
+        Assert.Contains("answers and refused mail cannot arrive", answer.Out, StringComparison.Ordinal);
+        Assert.EndsWith("4 things are wrong.\n", answer.Out, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -70,8 +80,78 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         Assert.DoesNotContain("gone@example.com", answer.Out, StringComparison.Ordinal);
     }
 
-    private async Task<CliAnswer> CheckAsync(string weather, int relay)
+    [Fact]
+    public async Task A_name_server_that_is_away_is_no_verdict_on_the_records()
     {
+        using var weather = new StubWeather(ZipDirectory.Lookup("85719").Place!, Now);
+        await using var smtp = FaultySmtp.Start();
+        var gone = new NameStub();
+        var address = gone.Address;
+        gone.Dispose();
+
+        var answer = await CheckAsync(weather.Url, smtp.Port, dns: address);
+
+        Assert.Equal(0, answer.Exit);
+        Assert.Contains("_dmarc.example.org could not be looked up", answer.Out, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task As_JSON_each_finding_has_its_id_and_the_place_to_read_on()
+    {
+        using var weather = new StubWeather(ZipDirectory.Lookup("85719").Place!, Now);
+        await using var smtp = FaultySmtp.Start();
+        using var names = Names();
+
+        var answer = await CheckAsync(weather.Url, smtp.Port, names, "--json");
+        using var json = JsonDocument.Parse(answer.Out);
+        var spf = json.RootElement.EnumerateArray().Single(f => f.GetProperty("id").GetString() == "dns-spf");
+
+        Assert.Equal("well", spf.GetProperty("state").GetString());
+        Assert.Equal("docs/runbook.md#dns-spf", spf.GetProperty("runbook").GetString());
+    }
+
+    [Fact]
+    public async Task A_name_server_that_is_no_address_is_told()
+    {
+        var answer = await CheckAsync("http://127.0.0.1:9", 9, dns: "my-router");
+
+        Assert.Equal(2, answer.Exit);
+        Assert.Contains("--dns is 'my-router'; write the address", answer.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Each_finding_and_each_alert_has_an_entry_in_the_runbook_and_no_entry_is_left_over()
+    {
+        var page = File.ReadLines(Path.Combine(Repository.Root, "docs/runbook.md"));
+        var rules = File.ReadLines(Path.Combine(Repository.Root, "deploy/alerts.yml"));
+
+        Assert.Equal(
+            Enum.GetValues<CheckId>()
+                .Select(id => new CheckFinding(id, CheckState.Well, "").Name)
+                .Concat(rules.Where(l => l.Contains("- alert: ", StringComparison.Ordinal)).Select(l => l.Split(": ")[1]))
+                .Order(StringComparer.Ordinal),
+            page.Where(l => l.StartsWith("### ", StringComparison.Ordinal))
+                .Select(l => l[4..])
+                .Order(StringComparer.Ordinal)
+        );
+    }
+
+    private static NameStub Names() =>
+        new NameStub()
+            .Text("example.org", "v=spf1 ip4:127.0.0.1 -all")
+            .Text("example.org", "some-other=text")
+            .MailServer("example.org", "mx.example.net")
+            .Text("_dmarc.example.org", "v=DMARC1; p=none");
+
+    private async Task<CliAnswer> CheckAsync(
+        string weather,
+        int relay,
+        NameStub? names = null,
+        string? more = null,
+        string? dns = null
+    )
+    {
+        using var usual = Names();
         var config = _scratch.Write(
             "check.json",
             $$"""
@@ -93,7 +173,11 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
             }
             """
         );
-        var answer = await Cli.RunAsync(_scratch, TimeProvider.System, "check", "--config", config);
+        var answer = await Cli.RunAsync(
+            _scratch,
+            TimeProvider.System,
+            ["check", "--config", config, "--dns", dns ?? (names ?? usual).Address, .. more is null ? Array.Empty<string>() : [more]]
+        );
         output.WriteLine(answer.Out + answer.Error);
         return answer;
     }

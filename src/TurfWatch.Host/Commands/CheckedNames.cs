@@ -1,0 +1,89 @@
+namespace TurfWatch.Host.Commands;
+
+/// <summary>What <c>check</c> says of the DNS records that receivers of our mail look at.</summary>
+internal static class CheckedNames
+{
+    public static async Task<IReadOnlyList<CheckFinding>> LookAsync(
+        MailPath path,
+        NameServer names,
+        CancellationToken cancel
+    )
+    {
+        var all = await Task.WhenAll(
+            SpfAsync(path, names, cancel),
+            DmarcAsync(path, names, cancel),
+            MxAsync(path, names, cancel)
+        );
+        return [Signing(path), .. all];
+    }
+
+    private static CheckFinding Signing(MailPath path) =>
+        new(
+            CheckId.Signing,
+            CheckState.Mind,
+            $"messages are not signed here, so the relay must sign as {path.FromDomain} (most do, once the domain is set up there): send-test to a mailbox elsewhere and look for dkim=pass in the message's source"
+        );
+
+    private static async Task<CheckFinding> SpfAsync(
+        MailPath path,
+        NameServer names,
+        CancellationToken cancel
+    )
+    {
+        var texts = await names.TextsAsync(path.ReturnDomain, cancel);
+        var relay = await names.AddressesAsync(path.Relay.Host, cancel);
+        return texts.Problem is { } problem
+            ? Unasked(CheckId.DnsSpf, path.ReturnDomain, problem)
+            : MailRecords.Spf(path.ReturnDomain, texts.Values, path.Relay.Host, relay.Values);
+    }
+
+    /// <summary>At the domain itself, else at the domains above it (RFC 7489, 6.6.3, with the tree walk in place of a list of suffixes).</summary>
+    private static async Task<CheckFinding> DmarcAsync(
+        MailPath path,
+        NameServer names,
+        CancellationToken cancel
+    )
+    {
+        var domain = path.FromDomain;
+        while (true)
+        {
+            var at = "_dmarc." + domain;
+            var texts = await names.TextsAsync(at, cancel);
+            if (texts.Problem is { } problem)
+            {
+                return Unasked(CheckId.DnsDmarc, at, problem);
+            }
+
+            var above = domain[(domain.IndexOf('.', StringComparison.Ordinal) + 1)..];
+            if (
+                texts.Values.Any(MailRecords.IsDmarc)
+                || !above.Contains('.', StringComparison.Ordinal)
+            )
+            {
+                return MailRecords.Dmarc(path, signer: null, at, texts.Values);
+            }
+
+            domain = above;
+        }
+    }
+
+    private static async Task<CheckFinding> MxAsync(
+        MailPath path,
+        NameServer names,
+        CancellationToken cancel
+    )
+    {
+        var servers = await names.MailServersAsync(path.AnswerDomain, cancel);
+        var addresses = await names.AddressesAsync(path.AnswerDomain, cancel);
+        return servers.Problem is { } problem
+            ? Unasked(CheckId.DnsMx, path.AnswerDomain, problem)
+            : MailRecords.Mx(path.AnswerDomain, servers.Values, addresses.Values);
+    }
+
+    private static CheckFinding Unasked(CheckId id, string name, string problem) =>
+        new(
+            id,
+            CheckState.Mind,
+            $"{name} could not be looked up ({problem.TrimEnd('.')}): check this machine's network, or name another server with --dns"
+        );
+}

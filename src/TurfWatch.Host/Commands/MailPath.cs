@@ -1,0 +1,28 @@
+using TurfWatch.Mail;
+using TurfWatch.Mail.Reading;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary>The names by which receivers judge our mail.</summary>
+internal sealed record MailPath(SenderOptions Sender, InboxOptions Inbox, SmtpOptions Relay)
+{
+    /// <summary>What readers see the mail as coming from; DMARC is published there.</summary>
+    public string FromDomain => DomainOf(Sender.FromAddress);
+
+    /// <summary>Where refused mail returns; SPF is looked up there (RFC 7208, 2.4).</summary>
+    public string ReturnDomain =>
+        !Inbox.Configured
+            ? FromDomain
+            : DomainOf(Inbox.BounceAddress.Length > 0 ? Inbox.BounceAddress : Inbox.Address);
+
+    /// <summary>Where answers go.</summary>
+    public string AnswerDomain => Inbox.Configured ? DomainOf(Inbox.Address) : FromDomain;
+
+    /// <summary>Whether DMARC counts a domain as the sender's: the same, or one above or below it.</summary>
+    public static bool Aligned(string a, string b) =>
+        string.Equals(a, b, StringComparison.OrdinalIgnoreCase)
+        || a.EndsWith("." + b, StringComparison.OrdinalIgnoreCase)
+        || b.EndsWith("." + a, StringComparison.OrdinalIgnoreCase);
+
+    private static string DomainOf(string address) => address[(address.LastIndexOf('@') + 1)..];
+}

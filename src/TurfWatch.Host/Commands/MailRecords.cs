@@ -1,0 +1,215 @@
+using System.Net;
+
+namespace TurfWatch.Host.Commands;
+
+/// <summary>
+/// Reads the records by which receivers judge mail. It says what is published, and no more: from which machine a
+/// relay really sends, only its operator knows.
+/// </summary>
+internal static class MailRecords
+{
+    /// <summary>SPF (RFC 7208).</summary>
+    public static CheckFinding Spf(
+        string domain,
+        IReadOnlyList<string> texts,
+        string relay,
+        IReadOnlyList<string> relayAddresses
+    )
+    {
+        var records = texts.Where(IsSpf).ToList();
+        if (records.Count != 1)
+        {
+            return records.Count == 0
+                ? Spf(
+                    CheckState.Mind,
+                    $"{domain} publishes no SPF record: ask your relay's operator which one to publish, or see docs/dns.md"
+                )
+                : Spf(
+                    CheckState.Wrong,
+                    $"{domain} publishes {records.Count} SPF records, which receivers take as a mistake (RFC 7208, 4.5); make one of them"
+                );
+        }
+
+        var terms = records[0].Split(' ', StringSplitOptions.RemoveEmptyEntries)[1..];
+        if (terms.Any(t => t is "all" or "+all"))
+        {
+            return Spf(
+                CheckState.Wrong,
+                $"{domain} lets every machine in the world send in its name ('{records[0]}'); end the record with ~all or -all"
+            );
+        }
+
+        var named = terms.Where(t => relayAddresses.Any(a => Covers(t, a))).ToList();
+        var at =
+            relayAddresses.Count == 0
+                ? $"{relay} has no address that we can see"
+                : $"{relay} is {string.Join(", ", relayAddresses)}";
+        return named.Count > 0
+            ? Spf(
+                CheckState.Well,
+                $"{domain} publishes '{records[0]}', and {named[0]} covers the relay ({at})"
+            )
+            : Spf(
+                CheckState.Well,
+                $"{domain} publishes '{records[0]}'. Whether that covers the machines that your relay sends from, only its operator knows, or a message received elsewhere shows ({at})"
+            );
+    }
+
+    /// <summary>DMARC (RFC 7489): what receivers do with mail that proves nothing of its sender.</summary>
+    /// <param name="path">Our names.</param>
+    /// <param name="signer">The domain that signs here; null when nothing is signed here.</param>
+    /// <param name="at">Where the records were found.</param>
+    /// <param name="texts">What was found there.</param>
+    public static CheckFinding Dmarc(
+        MailPath path,
+        string? signer,
+        string at,
+        IReadOnlyList<string> texts
+    )
+    {
+        var records = texts.Where(IsDmarc).ToList();
+        if (records.Count != 1)
+        {
+            return records.Count == 0
+                ? Dmarc(
+                    CheckState.Mind,
+                    $"{path.FromDomain} publishes no DMARC record, which large providers want: publish at _dmarc.{path.FromDomain} the TXT 'v=DMARC1; p=none'"
+                )
+                : Dmarc(
+                    CheckState.Wrong,
+                    $"{at} has {records.Count} DMARC records, so receivers heed none (RFC 7489, 6.6.3); leave one"
+                );
+        }
+
+        var tags = Tags(records[0]);
+        if (tags.GetValueOrDefault("p", "") is not ("none" or "quarantine" or "reject"))
+        {
+            return Dmarc(
+                CheckState.Wrong,
+                $"{at} says '{records[0]}', without a p= of none, quarantine or reject; write one"
+            );
+        }
+
+        var spf = Matches(tags.GetValueOrDefault("aspf", "r"), path.ReturnDomain, path.FromDomain);
+        if (signer is not null)
+        {
+            var dkim = Matches(tags.GetValueOrDefault("adkim", "r"), signer, path.FromDomain);
+            if (!dkim && !spf)
+            {
+                return Dmarc(
+                    CheckState.Wrong,
+                    $"{at} asks for an exact match ('{records[0]}'), but mail is from {path.FromDomain}, signed by {signer} and returned to {path.ReturnDomain}; drop adkim=s and aspf=s, or sign with {path.FromDomain}"
+                );
+            }
+        }
+
+        return Dmarc(
+            CheckState.Well,
+            $"{at} says '{records[0]}'; mail is from {path.FromDomain}, "
+                + (signer is null ? "signed by the relay if at all" : $"signed by {signer}")
+                + (
+                    spf
+                        ? ", and SPF counts for it"
+                        : $"; SPF of {path.ReturnDomain}, where refused mail returns, does not count for it, so it all hangs on the signature"
+                )
+        );
+    }
+
+    /// <summary>Whether answers can arrive (RFC 5321, 5.1; RFC 7505).</summary>
+    public static CheckFinding Mx(
+        string domain,
+        IReadOnlyList<string> servers,
+        IReadOnlyList<string> addresses
+    ) =>
+        servers.Any(s => s == ".")
+            ? new(
+                CheckId.DnsMx,
+                CheckState.Wrong,
+                $"{domain} says that it takes no mail (a null MX): answers cannot arrive; use another Mail:Inbox:Address"
+            )
+        : servers.Count > 0
+            ? new(
+                CheckId.DnsMx,
+                CheckState.Well,
+                $"answers to {domain} go to {string.Join(", ", servers.Select(s => s.TrimEnd('.')))}"
+            )
+        : addresses.Count > 0
+            ? new(
+                CheckId.DnsMx,
+                CheckState.Mind,
+                $"{domain} has no MX record; mail goes to its own address, if something takes it there"
+            )
+        : new(
+            CheckId.DnsMx,
+            CheckState.Wrong,
+            $"{domain} has neither an MX record nor an address: answers and refused mail cannot arrive"
+        );
+
+    /// <summary>The value of each tag of a record like <c>v=DMARC1; p=none</c>, names in lower case.</summary>
+    public static Dictionary<string, string> Tags(string record) =>
+        record
+            .Split(';', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries)
+            .Select(t => t.Split('=', 2, StringSplitOptions.TrimEntries))
+            .Where(t => t.Length == 2)
+            .DistinctBy(t => t[0].ToUpperInvariant(), StringComparer.Ordinal)
+            .ToDictionary(t => t[0], t => t[1], StringComparer.OrdinalIgnoreCase);
+
+    public static bool IsDmarc(string text) =>
+        text.StartsWith("v=DMARC1", StringComparison.OrdinalIgnoreCase);
+
+    private static bool IsSpf(string text) =>
+        string.Equals(text, "v=spf1", StringComparison.OrdinalIgnoreCase)
+        || text.StartsWith("v=spf1 ", StringComparison.OrdinalIgnoreCase);
+
+    private static bool Matches(string mode, string domain, string from) =>
+        mode == "s"
+            ? string.Equals(domain, from, StringComparison.OrdinalIgnoreCase)
+            : MailPath.Aligned(domain, from);
+
+    /// <summary>Whether an ip4: or ip6: term names an address.</summary>
+    private static bool Covers(string term, string address)
+    {
+        var bare = term.TrimStart('+');
+        if (
+            !bare.StartsWith("ip4:", StringComparison.OrdinalIgnoreCase)
+            && !bare.StartsWith("ip6:", StringComparison.OrdinalIgnoreCase)
+        )
+        {
+            return false;
+        }
+
+        var network = bare[4..];
+        var ip = IPAddress.Parse(address);
+        if (!network.Contains('/', StringComparison.Ordinal))
+        {
+            return IPAddress.TryParse(network, out var one) && one.Equals(ip);
+        }
+
+        // Host bits that are set do not matter to SPF, but IPNetwork refuses them.
+        var parts = network.Split('/');
+        return IPAddress.TryParse(parts[0], out var start)
+            && int.TryParse(parts[1], out var bits)
+            && bits >= 0
+            && bits <= start.GetAddressBytes().Length * 8
+            && start.AddressFamily == ip.AddressFamily
+            && Prefix(start, bits).SequenceEqual(Prefix(ip, bits));
+    }
+
+    private static byte[] Prefix(IPAddress address, int bits)
+    {
+        var bytes = address.GetAddressBytes();
+        for (var i = 0; i < bytes.Length; i++)
+        {
+            var kept = Math.Clamp(bits - (8 * i), 0, 8);
+            bytes[i] &= (byte)(0xFF << (8 - kept));
+        }
+
+        return bytes;
+    }
+
+    private static CheckFinding Spf(CheckState state, string says) =>
+        new(CheckId.DnsSpf, state, says);
+
+    private static CheckFinding Dmarc(CheckState state, string says) =>
+        new(CheckId.DnsDmarc, state, says);
+}

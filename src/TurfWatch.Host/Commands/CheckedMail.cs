@@ -2,6 +2,7 @@ using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Mail;
 using TurfWatch.Mail.Reading;
+using TurfWatch.Mail.Signing;
 using TurfWatch.Store;
 
 namespace TurfWatch.Host.Commands;
@@ -32,7 +33,12 @@ internal static class CheckedMail
         {
             findings.Add(await RelayAsync(route.Smtp, terminal, cancel));
             findings.Add(OfSender(sender));
-            var path = new MailPath(sender, settings.Get<InboxOptions>(), route.Smtp);
+            var path = new MailPath(
+                sender,
+                settings.Get<InboxOptions>(),
+                route.Smtp,
+                settings.Get<DkimOptions>()
+            );
             findings.AddRange(await CheckedNames.LookAsync(path, names, cancel));
             findings.Add(await CheckedPages.LookAsync(sender.PublicBaseUrl, cancel));
         }

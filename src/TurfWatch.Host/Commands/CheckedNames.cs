@@ -1,3 +1,5 @@
+using TurfWatch.Mail.Signing;
+
 namespace TurfWatch.Host.Commands;
 
 /// <summary>What <c>check</c> says of the DNS records that receivers of our mail look at.</summary>
@@ -14,15 +16,40 @@ internal static class CheckedNames
             DmarcAsync(path, names, cancel),
             MxAsync(path, names, cancel)
         );
-        return [Signing(path), .. all];
+        return path.Dkim.Configured
+            ? [Signing(path), await DkimAsync(path.Dkim, names, cancel), .. all]
+            : [Signing(path), .. all];
     }
 
     private static CheckFinding Signing(MailPath path) =>
-        new(
-            CheckId.Signing,
-            CheckState.Mind,
-            $"messages are not signed here, so the relay must sign as {path.FromDomain} (most do, once the domain is set up there): send-test to a mailbox elsewhere and look for dkim=pass in the message's source"
-        );
+        path.Signer is { } signer
+            ? new(
+                CheckId.Signing,
+                CheckState.Well,
+                $"messages are signed here as {signer}, with the key {path.Dkim.Selector}"
+            )
+            : new(
+                CheckId.Signing,
+                CheckState.Mind,
+                $"messages are not signed here, so the relay must sign as {path.FromDomain} (most do, once the domain is set up there): send-test to a mailbox elsewhere and look for dkim=pass in the message's source"
+            );
+
+    private static async Task<CheckFinding> DkimAsync(
+        DkimOptions options,
+        NameServer names,
+        CancellationToken cancel
+    )
+    {
+        var name = DkimKey.RecordName(options);
+        var texts = await names.TextsAsync(name, cancel);
+        return texts.Problem is { } problem
+            ? Unasked(CheckId.DnsDkim, name, problem)
+            : MailRecords.Dkim(
+                name,
+                DkimKey.Load(options.PrivateKeyFile).RecordValue,
+                texts.Values
+            );
+    }
 
     private static async Task<CheckFinding> SpfAsync(
         MailPath path,
@@ -60,7 +87,7 @@ internal static class CheckedNames
                 || !above.Contains('.', StringComparison.Ordinal)
             )
             {
-                return MailRecords.Dmarc(path, signer: null, at, texts.Values);
+                return MailRecords.Dmarc(path, at, texts.Values);
             }
 
             domain = above;

@@ -1,11 +1,20 @@
 using TurfWatch.Mail;
 using TurfWatch.Mail.Reading;
+using TurfWatch.Mail.Signing;
 
 namespace TurfWatch.Host.Commands;
 
 /// <summary>The names by which receivers judge our mail.</summary>
-internal sealed record MailPath(SenderOptions Sender, InboxOptions Inbox, SmtpOptions Relay)
+internal sealed record MailPath(
+    SenderOptions Sender,
+    InboxOptions Inbox,
+    SmtpOptions Relay,
+    DkimOptions Dkim
+)
 {
+    /// <summary>The domain that signs here; null when nothing is signed here.</summary>
+    public string? Signer => Dkim.Configured ? Dkim.Domain : null;
+
     /// <summary>What readers see the mail as coming from; DMARC is published there.</summary>
     public string FromDomain => DomainOf(Sender.FromAddress);
 

@@ -55,18 +55,46 @@ internal static class MailRecords
             );
     }
 
+    /// <summary>Whether the published key is the other half of ours (RFC 6376, 3.6.1).</summary>
+    /// <param name="name">Where it must be.</param>
+    /// <param name="wanted">The record that belongs to our key.</param>
+    /// <param name="texts">What is there.</param>
+    public static CheckFinding Dkim(string name, string wanted, IReadOnlyList<string> texts)
+    {
+        var keys = texts.Select(Tags).Where(t => t.ContainsKey("p")).ToList();
+        var ours = KeyOf(Tags(wanted));
+        return keys.Count switch
+        {
+            0 => Dkim(
+                CheckState.Wrong,
+                $"{name} has no key: signed mail cannot be checked; publish there the TXT '{wanted}'"
+            ),
+            1 when KeyOf(keys[0]) == ours => Dkim(
+                CheckState.Well,
+                $"{name} has the key that belongs to ours"
+            ),
+            1 when KeyOf(keys[0]).Length == 0 => Dkim(
+                CheckState.Wrong,
+                $"the key at {name} is withdrawn (an empty p=): publish there the TXT '{wanted}', or sign with another selector"
+            ),
+            1 => Dkim(
+                CheckState.Wrong,
+                $"{name} has another key than ours, so that every signature counts as broken: publish there the TXT '{wanted}'"
+            ),
+            _ => Dkim(
+                CheckState.Wrong,
+                $"{name} has {keys.Count} keys, and which one receivers take is chance (RFC 6376, 3.6.2.2); leave one"
+            ),
+        };
+    }
+
     /// <summary>DMARC (RFC 7489): what receivers do with mail that proves nothing of its sender.</summary>
     /// <param name="path">Our names.</param>
-    /// <param name="signer">The domain that signs here; null when nothing is signed here.</param>
     /// <param name="at">Where the records were found.</param>
     /// <param name="texts">What was found there.</param>
-    public static CheckFinding Dmarc(
-        MailPath path,
-        string? signer,
-        string at,
-        IReadOnlyList<string> texts
-    )
+    public static CheckFinding Dmarc(MailPath path, string at, IReadOnlyList<string> texts)
     {
+        var signer = path.Signer;
         var records = texts.Where(IsDmarc).ToList();
         if (records.Count != 1)
         {
@@ -206,6 +234,13 @@ internal static class MailRecords
 
         return bytes;
     }
+
+    // White space inside the key does not count.
+    private static string KeyOf(Dictionary<string, string> tags) =>
+        string.Concat(tags["p"].Where(c => !char.IsWhiteSpace(c)));
+
+    private static CheckFinding Dkim(CheckState state, string says) =>
+        new(CheckId.DnsDkim, state, says);
 
     private static CheckFinding Spf(CheckState state, string says) =>
         new(CheckId.DnsSpf, state, says);

@@ -51,6 +51,11 @@ internal sealed class NameServer(LookupClientOptions options)
 
     public async Task<NameAnswer> AddressesAsync(string name, CancellationToken cancel)
     {
+        if (IPAddress.TryParse(name, out var itself))
+        {
+            return new([itself.ToString()], null);
+        }
+
         var four = await AskAsync(name, QueryType.A, Addresses, cancel);
         var six = await AskAsync(name, QueryType.AAAA, Addresses, cancel);
         return new([.. four.Values, .. six.Values], four.Problem ?? six.Problem);

@@ -1,3 +1,4 @@
+using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
 using NodaTime;
@@ -57,9 +58,17 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         );
         Assert.Contains("Weather:Nws:BaseAddress", answer.Out, StringComparison.Ordinal);
         Assert.Contains("Weather:NasaPower:BaseAddress", answer.Out, StringComparison.Ordinal);
-        Assert.Contains("example.org publishes no SPF record", answer.Out, StringComparison.Ordinal);
+        Assert.Contains(
+            "example.org publishes no SPF record",
+            answer.Out,
+            StringComparison.Ordinal
+        );
         Assert.Contains("publishes no DMARC record", answer.Out, StringComparison.Ordinal);
-        Assert.Contains("answers and refused mail cannot arrive", answer.Out, StringComparison.Ordinal);
+        Assert.Contains(
+            "answers and refused mail cannot arrive",
+            answer.Out,
+            StringComparison.Ordinal
+        );
         Assert.EndsWith("4 things are wrong.\n", answer.Out, StringComparison.Ordinal);
     }
 
@@ -81,6 +90,31 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
     }
 
     [Fact]
+    public async Task The_published_key_is_held_against_the_private_one()
+    {
+        using var weather = new StubWeather(ZipDirectory.Lookup("85719").Place!, Now);
+        await using var smtp = FaultySmtp.Start();
+        using var rsa = RSA.Create(2048);
+        var file = _scratch.Write("dkim.pem", rsa.ExportPkcs8PrivateKeyPem());
+        var record =
+            $"v=DKIM1; k=rsa; p={Convert.ToBase64String(rsa.ExportSubjectPublicKeyInfo())}";
+        using var right = Names().Text("lawn._domainkey.example.org", record);
+        using var wrong = Names().Text("lawn._domainkey.example.org", "v=DKIM1; p=QUJD");
+        var dkim =
+            $", \"Dkim\": {{ \"Domain\": \"example.org\", \"Selector\": \"lawn\", \"PrivateKeyFile\": \"{file}\" }}";
+
+        var well = await CheckAsync(weather.Url, smtp.Port, right, mail: dkim);
+        var bad = await CheckAsync(weather.Url, smtp.Port, wrong, mail: dkim);
+
+        Assert.Equal(0, well.Exit);
+        Assert.Contains("has the key that belongs to ours", well.Out, StringComparison.Ordinal);
+        Assert.Contains("signed by example.org", well.Out, StringComparison.Ordinal);
+        Assert.Equal(1, bad.Exit);
+        Assert.Contains($"publish there the TXT '{record}'", bad.Out, StringComparison.Ordinal);
+        Assert.DoesNotContain("PRIVATE", well.Out + bad.Out, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_name_server_that_is_away_is_no_verdict_on_the_records()
     {
         using var weather = new StubWeather(ZipDirectory.Lookup("85719").Place!, Now);
@@ -92,7 +126,11 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         var answer = await CheckAsync(weather.Url, smtp.Port, dns: address);
 
         Assert.Equal(0, answer.Exit);
-        Assert.Contains("_dmarc.example.org could not be looked up", answer.Out, StringComparison.Ordinal);
+        Assert.Contains(
+            "_dmarc.example.org could not be looked up",
+            answer.Out,
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]
@@ -104,7 +142,9 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
 
         var answer = await CheckAsync(weather.Url, smtp.Port, names, "--json");
         using var json = JsonDocument.Parse(answer.Out);
-        var spf = json.RootElement.EnumerateArray().Single(f => f.GetProperty("id").GetString() == "dns-spf");
+        var spf = json
+            .RootElement.EnumerateArray()
+            .Single(f => f.GetProperty("id").GetString() == "dns-spf");
 
         Assert.Equal("well", spf.GetProperty("state").GetString());
         Assert.Equal("docs/runbook.md#dns-spf", spf.GetProperty("runbook").GetString());
@@ -116,7 +156,11 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         var answer = await CheckAsync("http://127.0.0.1:9", 9, dns: "my-router");
 
         Assert.Equal(2, answer.Exit);
-        Assert.Contains("--dns is 'my-router'; write the address", answer.Error, StringComparison.Ordinal);
+        Assert.Contains(
+            "--dns is 'my-router'; write the address",
+            answer.Error,
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]
@@ -128,7 +172,11 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         Assert.Equal(
             Enum.GetValues<CheckId>()
                 .Select(id => new CheckFinding(id, CheckState.Well, "").Name)
-                .Concat(rules.Where(l => l.Contains("- alert: ", StringComparison.Ordinal)).Select(l => l.Split(": ")[1]))
+                .Concat(
+                    rules
+                        .Where(l => l.Contains("- alert: ", StringComparison.Ordinal))
+                        .Select(l => l.Split(": ")[1])
+                )
                 .Order(StringComparer.Ordinal),
             page.Where(l => l.StartsWith("### ", StringComparison.Ordinal))
                 .Select(l => l[4..])
@@ -148,7 +196,8 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         int relay,
         NameStub? names = null,
         string? more = null,
-        string? dns = null
+        string? dns = null,
+        string mail = ""
     )
     {
         using var usual = Names();
@@ -167,7 +216,7 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
                   "FromAddress": "lawn@example.org",
                   "PostalAddress": "1 Test Street, Testville",
                   "PublicBaseUrl": "https://lawn.example.org"
-                }
+                }{{mail}}
               },
               "Store": { "DataDirectory": "{{_scratch.Folder}}/data", "MinFreeDiskMiB": 1 }
             }
@@ -176,7 +225,14 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
         var answer = await Cli.RunAsync(
             _scratch,
             TimeProvider.System,
-            ["check", "--config", config, "--dns", dns ?? (names ?? usual).Address, .. more is null ? Array.Empty<string>() : [more]]
+            [
+                "check",
+                "--config",
+                config,
+                "--dns",
+                dns ?? (names ?? usual).Address,
+                .. more is null ? Array.Empty<string>() : [more],
+            ]
         );
         output.WriteLine(answer.Out + answer.Error);
         return answer;

@@ -49,7 +49,10 @@ public sealed class HealthCheckCommandTests : IDisposable
                 "healthcheck",
                 "--config",
                 // Where a container listens: everywhere.
-                _scratch.Write("h.json", $"{{ \"Web\": {{ \"Listen\": \"http://0.0.0.0:{port}\" }} }}"),
+                _scratch.Write(
+                    "h.json",
+                    $"{{ \"Web\": {{ \"Listen\": \"http://0.0.0.0:{port}\" }} }}"
+                ),
                 .. more,
             ]
         );

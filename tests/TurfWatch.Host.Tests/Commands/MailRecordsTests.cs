@@ -1,6 +1,7 @@
 using TurfWatch.Host.Commands;
 using TurfWatch.Mail;
 using TurfWatch.Mail.Reading;
+using TurfWatch.Mail.Signing;
 using Xunit;
 
 namespace TurfWatch.Host.Tests.Commands;
@@ -45,9 +46,26 @@ public sealed class MailRecordsTests
         var path = new MailPath(
             new SenderOptions { FromAddress = "news@lawn.example.org" },
             new InboxOptions { Host = "imap.example.org", Address = "answers@example.org" },
-            new SmtpOptions()
+            new SmtpOptions(),
+            new DkimOptions { Domain = signer ?? "" }
         );
-        var found = MailRecords.Dmarc(path, signer, "_dmarc.lawn.example.org", texts);
+        var found = MailRecords.Dmarc(path, "_dmarc.lawn.example.org", texts);
+
+        Assert.Equal(state, found.State.ToString());
+        Assert.Contains(says, found.Says, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("Well", "belongs to ours", "v=DKIM1; k=rsa; p=QUJD")]
+    // RFC 6376, 3.6.1: tags in any order, white space inside the key.
+    [InlineData("Well", "belongs to ours", "p=QU JD ;v=DKIM1", "some-other=text")]
+    [InlineData("Wrong", "publish there the TXT 'v=DKIM1; k=rsa; p=QUJD'")]
+    [InlineData("Wrong", "another key", "v=DKIM1; k=rsa; p=QUJE")]
+    [InlineData("Wrong", "withdrawn", "v=DKIM1; p=")]
+    [InlineData("Wrong", "2 keys", "v=DKIM1; p=QUJD", "v=DKIM1; p=QUJE")]
+    public void Dkim_is_read(string state, string says, params string[] texts)
+    {
+        var found = MailRecords.Dkim("a._domainkey.example.org", "v=DKIM1; k=rsa; p=QUJD", texts);
 
         Assert.Equal(state, found.State.ToString());
         Assert.Contains(says, found.Says, StringComparison.Ordinal);

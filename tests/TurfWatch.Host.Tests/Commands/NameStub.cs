@@ -122,7 +122,9 @@ internal sealed class NameStub : IDisposable
     private static byte[] Encode(string name) =>
         [
             .. name.Split('.', StringSplitOptions.RemoveEmptyEntries)
-                .SelectMany(label => (byte[])[(byte)label.Length, .. Encoding.ASCII.GetBytes(label)]),
+                .SelectMany(label =>
+                    (byte[])[(byte)label.Length, .. Encoding.ASCII.GetBytes(label)]
+                ),
             0,
         ];
 }

@@ -23,9 +23,9 @@ internal sealed class PostgresPatience(StoreOptions options, string where)
                 return await work();
             }
             catch (Exception e) when (PostgresFaults.Passes(e) && InTime(since)) { }
-            catch (Exception e) when (PostgresFaults.Describe(e, options, where) is { } fault)
+            catch (Exception e) when (PostgresFaults.Describe(e, options, where) is not null)
             {
-                throw fault;
+                throw PostgresFaults.Describe(e, options, where)!;
             }
 
             await Task.Delay(Wait(attempt), cancellation);

@@ -132,7 +132,8 @@ internal static class ServiceHost
             // What the libraries say below a warning is noise to an operator.
             logging.AddFilter("Microsoft", AtLeast(options.Level, LogLevel.Warning));
             logging.AddFilter("System.Net.Http", AtLeast(options.Level, LogLevel.Warning));
-            logging.AddFilter("Polly", AtLeast(options.Level, LogLevel.Error));
+            // A breaker that opens is told by the weather desk in a sentence; here it would be a page of stack.
+            logging.AddFilter("Polly", AtLeast(options.Level, LogLevel.Critical));
             logging.AddFilter("Quartz", AtLeast(options.Level, LogLevel.Warning));
             logging.AddJsonConsole(console => console.UseUtcTimestamp = true);
             logging.AddSimpleConsole(console =>

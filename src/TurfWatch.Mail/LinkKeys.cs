@@ -19,6 +19,8 @@ internal sealed class LinkKeys
 
     private LinkKeys(IReadOnlyList<(string Kid, byte[] Key)> keys) => _keys = keys;
 
+    public IReadOnlyList<string> Ids => [.. _keys.Select(k => k.Kid)];
+
     /// <summary>The id of the key that signs.</summary>
     public string SigningId => _keys[0].Kid;
 

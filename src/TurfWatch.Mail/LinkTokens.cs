@@ -31,6 +31,9 @@ public sealed partial class LinkTokens
         return new(LinkKeys.Open(Path.Combine(dataDirectory, FileName)));
     }
 
+    /// <summary>Ids of the keys, for telling whether two workers hold the same; the first signs.</summary>
+    public IReadOnlyList<string> KeyIds => _keys.Ids;
+
     /// <summary>A token for a link to leave, which never expires; the purpose is <c>unsubscribe</c>.</summary>
     public string Issue(string purpose, long subscriberId)
     {

@@ -9,10 +9,12 @@ namespace TurfWatch.Store;
 /// <param name="ForShare">After a SELECT: nobody changes these rows until the transaction ends.</param>
 /// <param name="SkipLocked">After a SELECT: as <paramref name="ForUpdate"/>, leaving out rows that another transaction holds.</param>
 /// <param name="TakeSweep">A query: TRUE when no other transaction sweeps now; until this one ends none does.</param>
+/// <param name="TakeKeys">A statement: until this transaction ends, no other changes which link keys are on record.</param>
 internal sealed record Dialect(
     string LeaseNow,
     string ForUpdate,
     string ForShare,
     string SkipLocked,
-    string TakeSweep
+    string TakeSweep,
+    string TakeKeys
 );

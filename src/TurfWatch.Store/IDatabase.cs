@@ -14,6 +14,9 @@ internal interface IDatabase : IAsyncDisposable
 
     Dialect Dialect { get; }
 
+    /// <summary>Where it is, for messages.</summary>
+    string Where { get; }
+
     /// <summary>No other process works on the database, so what is leased in it is leased by the dead.</summary>
     bool OwnedAlone { get; }
 
@@ -40,6 +43,9 @@ internal interface IDatabase : IAsyncDisposable
 
     /// <summary>Reads by several queries that all see the same moment.</summary>
     Task<T> ReadMomentAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation);
+
+    /// <summary>Connections for a schedule that several workers share, apart from those of the store; null when there is one worker.</summary>
+    DbDataSource? OpenScheduleConnections();
 
     Task<StoreReport> InspectAsync(CancellationToken cancellation);
 }

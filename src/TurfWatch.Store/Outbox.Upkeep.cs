@@ -163,7 +163,14 @@ public sealed partial class Outbox
 
     /// <summary>At the start of the only process: every lease is a dead process's, whatever it says.</summary>
     internal Task RecoverAsync(CancellationToken cancellation) =>
-        _database.WriteAsync(t => Sweep(t, int.MaxValue, "TRUE"), cancellation);
+        _database.WriteAsync(
+            t =>
+            {
+                Sweep(t, int.MaxValue, "TRUE");
+                t.Connection!.Execute("DELETE FROM lease", transaction: t);
+            },
+            cancellation
+        );
 
     private OutboxSweep Sweep(DbTransaction t, int maxClaims, string lapsed)
     {

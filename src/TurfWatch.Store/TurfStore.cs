@@ -1,3 +1,4 @@
+using System.Data.Common;
 using TurfWatch.Store.Postgres;
 using TurfWatch.Store.Sqlite;
 
@@ -39,6 +40,8 @@ public sealed class TurfStore : IAsyncDisposable
         Bounces = new(database);
         Dossiers = new(database);
         Leases = new(database);
+        Fetches = new(database);
+        LinkKeyIds = new(database);
     }
 
     public Subscribers Subscribers { get; }
@@ -76,6 +79,13 @@ public sealed class TurfStore : IAsyncDisposable
     public Dossiers Dossiers { get; }
 
     public Leases Leases { get; }
+
+    public Fetches Fetches { get; }
+
+    public LinkKeyIds LinkKeyIds { get; }
+
+    /// <summary>Where the data are, for messages: the file, or server and database.</summary>
+    public string Where => _database.Where;
 
     /// <summary>Opens the store, making the folder and the database when they are not there.</summary>
     /// <param name="options">Where.</param>
@@ -116,6 +126,9 @@ public sealed class TurfStore : IAsyncDisposable
     /// <summary>How the store is, for <c>turfwatch check</c>.</summary>
     public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
         _database.InspectAsync(cancellation);
+
+    /// <summary>Connections for a schedule that the workers of this database share; null with SQLite, which has one worker.</summary>
+    public DbDataSource? OpenScheduleConnections() => _database.OpenScheduleConnections();
 
     public ValueTask DisposeAsync() => _database.DisposeAsync();
 

@@ -27,6 +27,8 @@ public sealed class ServeProcess : IAsyncDisposable
         _process.BeginErrorReadLine();
     }
 
+    public int Id => _process.Id;
+
     /// <summary>What it wrote so far.</summary>
     public string Log
     {

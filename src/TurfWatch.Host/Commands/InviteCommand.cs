@@ -61,8 +61,12 @@ internal static class InviteCommand
                     "Mail",
                     JoinOptions.Section
                 );
-                var tokens = LinkTokens.Open(settings.Get<StoreOptions>().DataDirectory);
                 await using var store = await SubscribersCommand.OpenAsync(parse, terminal, cancel);
+                var tokens = await SharedLinks.OpenAsync(
+                    settings.Get<StoreOptions>(),
+                    store,
+                    cancel
+                );
                 var desk = new JoinDesk(
                     store,
                     new MessageComposer(

@@ -47,7 +47,7 @@ internal static partial class ServeCommand
     {
         var options = settings.Get<StoreOptions>();
         await using var store = await TurfStore.OpenAsync(options, clock, cancel);
-        var tokens = LinkTokens.Open(options.DataDirectory);
+        var tokens = await SharedLinks.OpenAsync(options, store, cancel);
         await using var app = ServiceHost.Build(settings, store, tokens, clock);
         var log = app.Services.GetRequiredService<ILoggerFactory>().CreateLogger("TurfWatch");
         try
@@ -65,7 +65,7 @@ internal static partial class ServeCommand
 
         Started(
             log,
-            Path.GetFullPath(options.DataDirectory),
+            options.UsesPostgres ? store.Where : Path.GetFullPath(options.DataDirectory),
             settings.File ?? "no configuration file: defaults",
             string.Join(", ", app.Urls)
         );

@@ -53,7 +53,7 @@ internal static class ServiceHost
             settings.Get<TelemetryOptions>()
         );
         builder.Services.AddTurfWatch(settings, store, tokens, clock);
-        builder.Services.AddSweeps(settings.Get<JobsOptions>(), clock);
+        builder.Services.AddSweeps(settings.Get<JobsOptions>(), store, clock);
 
         var app = builder.Build();
         app.MapPages(Instant.FromDateTimeOffset(clock.GetUtcNow()));

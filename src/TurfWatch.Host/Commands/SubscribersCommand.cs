@@ -180,11 +180,10 @@ internal static class SubscribersCommand
 
                 var data = new PersonalData(
                     store,
-                    LinkTokens.Open(
-                        parse
-                            .Settings(terminal, StoreOptions.Section)
-                            .Get<StoreOptions>()
-                            .DataDirectory
+                    await SharedLinks.OpenAsync(
+                        parse.Settings(terminal, StoreOptions.Section).Get<StoreOptions>(),
+                        store,
+                        cancel
                     ),
                     terminal.Clock,
                     NullLogger<PersonalData>.Instance

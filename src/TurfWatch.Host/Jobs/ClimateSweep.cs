@@ -23,9 +23,11 @@ public sealed partial class ClimateSweep(
     private static readonly Duration Renewed = Duration.FromDays(365);
     private static readonly Duration Retried = Duration.FromDays(1);
 
-    private readonly ConcurrentDictionary<string, (Instant RetryAt, DataNote Note)> _failed = new(
-        StringComparer.Ordinal
-    );
+    // Twenty years of days may take a slow service minutes; a worker that dies over it is not waited for longer.
+    private static readonly Duration Begun = Duration.FromHours(1);
+
+    /// <summary>What this worker has to say of the failures that it met.</summary>
+    private readonly ConcurrentDictionary<string, DataNote> _failed = new(StringComparer.Ordinal);
 
     public async Task RunAsync(CancellationToken cancel)
     {
@@ -37,7 +39,8 @@ public sealed partial class ClimateSweep(
         var now = Now();
         foreach (var cell in await store.Climates.DueAsync(now - Renewed, cancel))
         {
-            if (_failed.TryGetValue(cell.Id, out var failure) && now < failure.RetryAt)
+            var key = "climate:" + cell.Id;
+            if (!await store.Fetches.TryBeginAsync(key, now, now + Begun, cancel))
             {
                 continue;
             }
@@ -45,12 +48,14 @@ public sealed partial class ClimateSweep(
             var (climate, years, note) = await desk.ClimateAsync(cell, cancel);
             if (climate is null || years is null)
             {
-                _failed[cell.Id] = (now + Retried, note);
+                _failed[cell.Id] = note;
+                await store.Fetches.EndAsync(key, now + Retried, null, cancel);
                 Failed(log, cell.Id, note.Reason ?? "no reason given");
                 return;
             }
 
             await store.Climates.SaveAsync(cell.Id, climate, years, cancel);
+            await store.Fetches.EndAsync(key, now, now, cancel);
             _failed.TryRemove(cell.Id, out _);
             Fetched(log, cell.Id, climate.FirstYear, climate.LastYear);
         }
@@ -68,8 +73,8 @@ public sealed partial class ClimateSweep(
             return weather.With(new ClimateAnswer(climate, null, WeatherDesk.ClimateNote));
         }
 
-        return _failed.TryGetValue(cellId, out var failure)
-            ? weather.With(new ClimateAnswer(null, null, failure.Note))
+        return _failed.TryGetValue(cellId, out var note)
+            ? weather.With(new ClimateAnswer(null, null, note))
             : weather;
     }
 

@@ -29,7 +29,6 @@ public sealed partial class DeliverySweep(
         options.PerDomainPerSecond
     );
     private readonly RelayBreaker _relay = new(Duration.FromTimeSpan(options.RelayPause));
-    private readonly string _owner = $"{Environment.MachineName}:{Environment.ProcessId}";
 
     /// <summary>
     /// Drains what is due. When <paramref name="stop"/> is cancelled nothing new is begun, what is under way may finish
@@ -53,7 +52,7 @@ public sealed partial class DeliverySweep(
 
                 var claimedAt = Now;
                 var batch = await store.Outbox.ClaimAsync(
-                    _owner,
+                    Worker.Name,
                     _relay.IsDoubtful ? 1 : options.Batch,
                     Duration.FromTimeSpan(options.Lease),
                     stop

@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Telemetry;
@@ -26,36 +25,19 @@ public sealed partial class FetchSweep(
 
     public static readonly Duration KeptAhead = Duration.FromDays(10);
 
-    private readonly ConcurrentDictionary<string, Instant> _nextByKey = new(StringComparer.Ordinal);
+    // A fetch takes seconds; one that began this long ago and has not ended died with its worker.
+    private static readonly Duration FetchTakes = Duration.FromMinutes(1);
 
-    private readonly ConcurrentDictionary<string, Instant> _fetched = new(StringComparer.Ordinal);
-
-    /// <summary>Of each cell in use, when its weather was last new, or when it was first wanted in vain.</summary>
-    private readonly ConcurrentDictionary<string, Instant> _dataSince = new(StringComparer.Ordinal);
-
-    /// <summary>Since when the cell that was longest without new weather has had none; null while nothing was fetched yet.</summary>
-    public Instant? OldestData => _dataSince.IsEmpty ? null : _dataSince.Values.Min();
-
-    /// <summary>When a cell was last fetched with success, as far as this process knows.</summary>
-    public Instant? LastFetched(string cellId) =>
-        _fetched.TryGetValue(cellId, out var at) ? at : null;
-
-    /// <summary>Whether a cell is due, not put off after a failure.</summary>
-    public bool MayTry(string cellId) => IsDue(cellId, Now());
+    private static readonly TimeSpan LookAgain = TimeSpan.FromMilliseconds(200);
 
     public async Task RunAsync(CancellationToken cancel)
     {
         await ResolveNewPlacesAsync(cancel);
         var now = Now();
-        var inUse = await store.Cells.InUseAsync(cancel);
-        foreach (
-            var gone in _dataSince.Keys.Except(inUse.Select(c => c.Id), StringComparer.Ordinal)
-        )
-        {
-            _dataSince.TryRemove(gone, out _);
-        }
-
-        var due = inUse.Where(c => IsDue(c.Id, now)).ToList();
+        var putOff = await store.Fetches.PutOffAsync(now, cancel);
+        var due = (await store.Cells.InUseAsync(cancel))
+            .Where(c => !putOff.Contains(c.Id))
+            .ToList();
         var failed = 0;
         await Parallel.ForEachAsync(
             due,
@@ -66,7 +48,7 @@ public sealed partial class FetchSweep(
             },
             async (cell, ct) =>
             {
-                if (await FetchAsync(cell, ct) is null)
+                if (await BeginAsync(cell.Id, ct) && await FetchAsync(cell, ct) is null)
                 {
                     Interlocked.Increment(ref failed);
                 }
@@ -78,11 +60,55 @@ public sealed partial class FetchSweep(
         }
     }
 
-    /// <summary>Fetches one cell now; the cell that serves its lawns since, mostly the same, or null when it could not be done.</summary>
-    public async Task<WeatherCell?> FetchAsync(WeatherCell cell, CancellationToken cancel)
+    /// <summary>
+    /// Fetches a cell if its weather is older than that and it is not put off after a failure; waits when another worker, or the sweep,
+    /// is at it. The cell that serves its lawns since, mostly the same; null when there is nothing as new.
+    /// </summary>
+    public async Task<WeatherCell?> RenewAsync(
+        WeatherCell cell,
+        Instant oldest,
+        CancellationToken cancel
+    )
+    {
+        if ((await store.Fetches.OfAsync(cell.Id, cancel)).FetchedAt >= oldest)
+        {
+            return cell;
+        }
+
+        if (await BeginAsync(cell.Id, cancel))
+        {
+            return await FetchAsync(cell, cancel);
+        }
+
+        while (true)
+        {
+            var standing = await store.Fetches.OfAsync(cell.Id, cancel);
+            if (standing.FetchedAt >= oldest)
+            {
+                return cell;
+            }
+
+            if (standing.BegunAt is not { } begun || Now() - begun > FetchTakes)
+            {
+                return null;
+            }
+
+            await Task.Delay(LookAgain, cancel);
+        }
+    }
+
+    /// <summary>Whether it is due and nobody else is at it.</summary>
+    private Task<bool> BeginAsync(string key, CancellationToken cancel) =>
+        store.Fetches.TryBeginAsync(
+            key,
+            Now(),
+            Now() + Duration.FromTimeSpan(options.FetchRetry),
+            cancel
+        );
+
+    private async Task<WeatherCell?> FetchAsync(WeatherCell cell, CancellationToken cancel)
     {
         var now = Now();
-        _dataSince.TryAdd(cell.Id, now);
         using var span = ServiceTraces.Start("fetch", cell.Id);
         try
         {
@@ -95,12 +121,12 @@ public sealed partial class FetchSweep(
             );
             var weather = await desk.FetchAsync(current, kept.Hours, cancel);
             await store.WeatherHours.SaveAsync(current.Id, weather, cancel);
-            return Judge(current, weather, now) ? current : null;
+            return await JudgeAsync(cell, current, weather, now, cancel) ? current : null;
         }
         catch (Exception e) when (e is WeatherSourceException or StoreException)
         {
             span.Failed(e.Message);
-            Postpone(cell.Id, e.Message);
+            await PostponeAsync(cell.Id, e.Message, cancel);
             return null;
         }
         catch (Exception e)
@@ -109,24 +135,33 @@ public sealed partial class FetchSweep(
             // A defect met in one cell's data must not keep the others from their weather.
             span.Failed(e.Message);
             Broken(log, cell.Id, e);
-            Postpone(cell.Id, e.Message);
+            await PostponeAsync(cell.Id, e.Message, cancel);
             return null;
         }
     }
 
-    private bool Judge(WeatherCell cell, CellWeather weather, Instant now)
+    private async Task<bool> JudgeAsync(
+        WeatherCell asked,
+        WeatherCell serving,
+        CellWeather weather,
+        Instant now,
+        CancellationToken cancel
+    )
     {
         if (weather.Note(DataSubject.Forecast) is { Standing: DataStanding.Missing } missing)
         {
-            Postpone(cell.Id, missing.Reason ?? "no forecast");
+            await PostponeAsync(asked.Id, missing.Reason ?? "no forecast", cancel);
             return false;
         }
 
-        _fetched[cell.Id] = now;
-        _dataSince[cell.Id] = now;
-        _nextByKey[cell.Id] =
-            now + Duration.FromTimeSpan(options.FetchEvery) + Jitter(cell.Id, now);
-        Fetched(log, cell.Id, Known(weather.Hours));
+        var next = now + Duration.FromTimeSpan(options.FetchEvery) + Jitter(serving.Id, now);
+        await store.Fetches.EndAsync(serving.Id, next, now, cancel);
+        if (!string.Equals(asked.Id, serving.Id, StringComparison.Ordinal))
+        {
+            await store.Fetches.EndAsync(asked.Id, next, null, cancel);
+        }
+
+        Fetched(log, serving.Id, Known(weather.Hours));
         return true;
     }
 
@@ -156,7 +191,7 @@ public sealed partial class FetchSweep(
         foreach (var place in await store.Cells.PlacesWithoutCellAsync(cancel))
         {
             var key = "zip:" + place.Zip;
-            if (!IsDue(key, Now()))
+            if (!await BeginAsync(key, cancel))
             {
                 continue;
             }
@@ -168,17 +203,23 @@ public sealed partial class FetchSweep(
             }
             catch (WeatherSourceException e)
             {
-                Postpone(key, e.Message);
+                await PostponeAsync(key, e.Message, cancel);
             }
         }
     }
 
-    private bool IsDue(string key, Instant now) =>
-        !_nextByKey.TryGetValue(key, out var next) || next <= now;
-
-    private void Postpone(string key, string reason)
+    private async Task PostponeAsync(string key, string reason, CancellationToken cancel)
     {
-        _nextByKey[key] = Now() + Duration.FromTimeSpan(options.FetchRetry) + Jitter(key, Now());
+        var next = Now() + Duration.FromTimeSpan(options.FetchRetry) + Jitter(key, Now());
+        try
+        {
+            await store.Fetches.EndAsync(key, next, null, cancel);
+        }
+        catch (StoreException)
+        {
+            // The store is what failed, then; the beginning of the fetch put it off as long already.
+        }
+
         var again =
             $"It is tried again by itself after {options.FetchRetry:c}; turfwatch check says more.";
         health.Trouble(HealthAreas.Weather, $"{key}: {reason.TrimEnd('.')}. {again}");

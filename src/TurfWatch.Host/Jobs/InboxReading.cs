@@ -11,7 +11,7 @@ using TurfWatch.Store;
 namespace TurfWatch.Host.Jobs;
 
 /// <summary>
-/// Reads the mailbox for as long as the service runs: each message is dealt with once, a bad one costs the others
+/// Reads the mailbox for as long as the service runs, one worker at a time: each message is dealt with once, a bad one costs the others
 /// nothing, and a mailbox that is away is tried again.
 /// </summary>
 internal sealed partial class InboxReading(
@@ -20,16 +20,31 @@ internal sealed partial class InboxReading(
     TurfStore store,
     AnswerDesk desk,
     HealthBoard health,
+    TimeProvider clock,
     ILogger<InboxReading> log
 ) : BackgroundService
 {
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    private const string Lease = "inbox";
+
+    protected override Task ExecuteAsync(CancellationToken stoppingToken) =>
+        new HeldWork(Lease, store, clock, log).RunAsync(
+            async held =>
+            {
+                await ReadOnAsync(held);
+                // What troubled this worker is the next one's to find out.
+                health.Well(HealthAreas.Inbox);
+            },
+            stoppingToken
+        );
+
+    /// <summary>Reads for as long as this worker is the one that does.</summary>
+    private async Task ReadOnAsync(CancellationToken cancel)
     {
-        while (!stoppingToken.IsCancellationRequested)
+        while (!cancel.IsCancellationRequested)
         {
             try
             {
-                await ReadAsync(stoppingToken);
+                await ReadAsync(cancel);
                 if (mailbox.Down is { } why)
                 {
                     health.Trouble(HealthAreas.Inbox, why);
@@ -39,9 +54,9 @@ internal sealed partial class InboxReading(
                     health.Well(HealthAreas.Inbox);
                 }
 
-                await mailbox.WaitAsync(options.PollEvery, stoppingToken);
+                await mailbox.WaitAsync(options.PollEvery, cancel);
             }
-            catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+            catch (OperationCanceledException) when (cancel.IsCancellationRequested)
             {
                 return;
             }
@@ -49,14 +64,14 @@ internal sealed partial class InboxReading(
             {
                 health.Trouble(HealthAreas.Inbox, e.Message);
                 Away(log, e.Message);
-                await Task.Delay(options.PollEvery, stoppingToken);
+                await Task.Delay(options.PollEvery, cancel);
             }
             catch (Exception e)
             {
                 // Whatever it is, answers that wait a minute are better than answers that are never read again.
                 health.Trouble(HealthAreas.Inbox, $"a defect showed: {e.Message}");
                 Broken(log, e);
-                await Task.Delay(options.PollEvery, stoppingToken);
+                await Task.Delay(options.PollEvery, cancel);
             }
         }
     }

@@ -15,20 +15,15 @@ public sealed class KeptWeather(
     public async Task<CellWeather> OfAsync(WeatherCell cell, Instant now, CancellationToken cancel)
     {
         var oldest = now - 2 * Duration.FromTimeSpan(options.FetchEvery);
-        var recent = fetch.LastFetched(cell.Id) >= oldest;
-        var serving = cell;
-        if (!recent && fetch.MayTry(cell.Id) && await fetch.FetchAsync(cell, cancel) is { } fetched)
-        {
-            (recent, serving) = (true, fetched);
-        }
-
+        var renewed = await fetch.RenewAsync(cell, oldest, cancel);
+        var serving = renewed ?? cell;
         var kept = await store.WeatherHours.LoadAsync(
             serving.Id,
             now - FetchSweep.KeptPast,
             now + FetchSweep.KeptAhead,
             cancel
         );
-        var told = recent
+        var told = renewed is not null
             ? kept
             : NoWeather.Age(kept, now, "the weather services could not be reached");
         return await climates.WithClimateAsync(serving.Id, told, cancel);

@@ -16,6 +16,9 @@ public sealed partial class PruneSweep(
     // A message that is moved away and back by hand within this time is still known.
     private static readonly Duration KeepInbound = Duration.FromDays(400);
 
+    // Longer than anything is put off.
+    private static readonly Duration KeepFetches = Duration.FromDays(30);
+
     public async Task RunAsync(CancellationToken cancel)
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
@@ -29,6 +32,7 @@ public sealed partial class PruneSweep(
         );
         await store.Joins.ForgetAsync(now - Duration.FromTimeSpan(join.KeepPending), cancel);
         await store.Inbound.PruneAsync(now - KeepInbound, cancel);
+        await store.Fetches.PruneAsync(now - KeepFetches, cancel);
         Pruned(log, hours, messages);
     }
 

@@ -25,20 +25,19 @@ internal sealed partial class ServiceGauges : BackgroundService
     private readonly Meter _meter = new(Name);
     private readonly TurfStore _store;
     private readonly HealthBoard _health;
-    private readonly FetchSweep _fetch;
     private readonly TimeProvider _clock;
     private readonly ILogger<ServiceGauges> _log;
     private volatile Outbox? _outbox;
+    private volatile object? _weatherSince;
 
     public ServiceGauges(
         TurfStore store,
         HealthBoard health,
-        FetchSweep fetch,
         TimeProvider clock,
         ILogger<ServiceGauges> log
     )
     {
-        (_store, _health, _fetch, _clock, _log) = (store, health, fetch, clock, log);
+        (_store, _health, _clock, _log) = (store, health, clock, log);
         _meter.CreateObservableGauge(
             "turfwatch.outbox_rows",
             Rows,
@@ -87,11 +86,13 @@ internal sealed partial class ServiceGauges : BackgroundService
                     await _store.Outbox.CountAsync(stoppingToken),
                     await _store.Outbox.OldestDueAsync(stoppingToken)
                 );
+                _weatherSince = await _store.Fetches.OldestDataAsync(stoppingToken);
             }
             catch (StoreException e)
             {
                 // Better no number than an old one.
                 _outbox = null;
+                _weatherSince = null;
                 NotCounted(_log, e.Message);
             }
             catch (OperationCanceledException)
@@ -122,7 +123,7 @@ internal sealed partial class ServiceGauges : BackgroundService
         };
 
     private IEnumerable<Measurement<double>> WeatherAge() =>
-        _fetch.OldestData is { } since ? [new((Now() - since).TotalSeconds)] : [];
+        _weatherSince is Instant since ? [new((Now() - since).TotalSeconds)] : [];
 
     private IEnumerable<Measurement<double>> Sweeps() =>
         _health

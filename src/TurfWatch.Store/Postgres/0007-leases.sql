@@ -11,5 +11,13 @@ CREATE TABLE lease (
 CREATE TABLE fetch_due (
     key text COLLATE "C" PRIMARY KEY,
     next_at bigint NOT NULL,
+    wanted_at bigint NOT NULL, -- when it was first asked for
+    begun_at bigint, -- a fetch began then and has not ended
     fetched_at bigint -- the last success
+);
+
+-- Ids of the keys of mailed links that the workers of this database hold. The keys themselves are not here.
+CREATE TABLE link_key (
+    id text COLLATE "C" PRIMARY KEY,
+    seen_at bigint NOT NULL -- when a worker first held it
 );

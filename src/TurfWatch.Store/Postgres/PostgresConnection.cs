@@ -8,14 +8,12 @@ internal static class PostgresConnection
 {
     private const int CommandSeconds = 30;
 
+    private const int ScheduleConnections = 6;
+
+    /// <summary>Connections of the store.</summary>
     public static NpgsqlDataSource Source(StoreOptions options)
     {
-        var given = new NpgsqlConnectionStringBuilder(options.Postgres);
-        given.ApplicationName ??= "turfwatch";
-        given.Timeout = Math.Min(given.Timeout, 10);
-        given.CommandTimeout = given.CommandTimeout is 0 or > CommandSeconds
-            ? CommandSeconds
-            : given.CommandTimeout;
+        var given = Common(options, "turfwatch");
         if (!given.ContainsKey("Maximum Pool Size"))
         {
             given.MaxPoolSize = 20;
@@ -26,13 +24,41 @@ internal static class PostgresConnection
             given.MaxAutoPrepare = 100;
         }
 
-        // What the server tells of a failed row stays in the server's log: there are addresses in it.
-        given.IncludeErrorDetail = false;
         // A worker that sleeps in a transaction must not hold its locks for ever.
         given.Options = string.Create(
             CultureInfo.InvariantCulture,
             $"{given.Options} -c lock_timeout={(int)options.BusyTimeout.TotalMilliseconds} -c idle_in_transaction_session_timeout={CommandSeconds * 1000} -c client_min_messages=warning"
         );
+        return Build(given, options);
+    }
+
+    /// <summary>Connections of the scheduler: its own, so that neither waits for the other, and it may wait for its locks as it likes.</summary>
+    public static NpgsqlDataSource OfSchedule(StoreOptions options)
+    {
+        var given = Common(options, "turfwatch schedule");
+        given.MaxPoolSize = ScheduleConnections;
+        given.Options = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{given.Options} -c idle_in_transaction_session_timeout={CommandSeconds * 1000} -c client_min_messages=warning"
+        );
+        return Build(given, options);
+    }
+
+    private static NpgsqlConnectionStringBuilder Common(StoreOptions options, string name)
+    {
+        var given = new NpgsqlConnectionStringBuilder(options.Postgres);
+        given.ApplicationName ??= name;
+        given.Timeout = Math.Min(given.Timeout, 10);
+        given.CommandTimeout = given.CommandTimeout is 0 or > CommandSeconds
+            ? CommandSeconds
+            : given.CommandTimeout;
+        // What the server tells of a failed row stays in the server's log: there are addresses in it.
+        given.IncludeErrorDetail = false;
+        return given;
+    }
+
+    private static NpgsqlDataSource Build(NpgsqlConnectionStringBuilder given, StoreOptions options)
+    {
         var builder = new NpgsqlDataSourceBuilder(given.ConnectionString);
         if (options.PostgresPasswordFile.Length > 0)
         {

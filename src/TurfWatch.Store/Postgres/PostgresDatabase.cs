@@ -16,13 +16,15 @@ internal sealed class PostgresDatabase : IDatabase
     private readonly TimeProvider _time;
     private readonly NpgsqlDataSource _source;
     private readonly PostgresPatience _patience;
+    private NpgsqlDataSource? _schedule;
 
     private PostgresDatabase(StoreOptions options, TimeProvider time)
     {
         _options = options;
         _time = time;
         _source = PostgresConnection.Source(options);
-        _patience = new(options, PostgresConnection.Where(_source));
+        Where = $"PostgreSQL on {PostgresConnection.Where(_source)}";
+        _patience = new(options, Where);
         Dialect = new(
             LeaseNow: options.LeasesByProgramClock
                 ? "@now"
@@ -30,13 +32,16 @@ internal sealed class PostgresDatabase : IDatabase
             ForUpdate: "FOR UPDATE",
             ForShare: "FOR SHARE",
             SkipLocked: "FOR UPDATE SKIP LOCKED",
-            TakeSweep: $"SELECT pg_try_advisory_xact_lock({PostgresLocks.Sweep})"
+            TakeSweep: $"SELECT pg_try_advisory_xact_lock({PostgresLocks.Sweep})",
+            TakeKeys: "LOCK TABLE link_key IN EXCLUSIVE MODE"
         );
     }
 
     public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
 
     public Dialect Dialect { get; }
+
+    public string Where { get; }
 
     public bool OwnedAlone => false;
 
@@ -115,13 +120,20 @@ internal sealed class PostgresDatabase : IDatabase
             cancellation
         );
 
+    public DbDataSource? OpenScheduleConnections() =>
+        _schedule ??= PostgresConnection.OfSchedule(_options);
+
     public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
         ReadAsync<StoreReport>(
             c => PostgresInspection.Make(c, PostgresConnection.Where(_source), _time),
             cancellation
         );
 
-    public ValueTask DisposeAsync() => _source.DisposeAsync();
+    public async ValueTask DisposeAsync()
+    {
+        await _source.DisposeAsync();
+        await (_schedule?.DisposeAsync() ?? default);
+    }
 
     private async Task CommitAsync(NpgsqlTransaction transaction)
     {
@@ -134,7 +146,7 @@ internal sealed class PostgresDatabase : IDatabase
         {
             throw new StoreException(
                 StoreFault.Unsure,
-                $"The connection to PostgreSQL on {PostgresConnection.Where(_source)} broke while a change was being saved: it was saved or not, nobody can tell. "
+                $"The connection to {Where} broke while a change was being saved: it was saved or not, nobody can tell. "
                     + "What is done again because of it does no harm; TurfWatch goes on by itself.",
                 e
             );

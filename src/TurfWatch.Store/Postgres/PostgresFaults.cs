@@ -46,9 +46,8 @@ internal static class PostgresFaults
         };
 
     /// <summary>The fault of the surroundings that <paramref name="e"/> tells of, or null when it is our own mistake.</summary>
-    public static StoreException? Describe(Exception e, StoreOptions options, string where)
+    public static StoreException? Describe(Exception e, StoreOptions options, string server)
     {
-        var server = $"PostgreSQL on {where}";
         return e switch
         {
             PostgresException p => OfCode(p, options, server),

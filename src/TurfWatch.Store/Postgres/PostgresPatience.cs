@@ -6,7 +6,7 @@ namespace TurfWatch.Store.Postgres;
 /// Runs a piece of work again when the server rolled it back for a reason that passes (a deadlock, a restart, too many
 /// connections), after waits drawn at random, and gives up after <see cref="StoreOptions.BusyTimeout"/> with a sentence.
 /// </summary>
-internal sealed class PostgresPatience(StoreOptions options, string where)
+internal sealed class PostgresPatience(StoreOptions options, string server)
 {
     private static readonly TimeSpan FirstWait = TimeSpan.FromMilliseconds(20);
     private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(1);
@@ -23,9 +23,15 @@ internal sealed class PostgresPatience(StoreOptions options, string where)
                 return await work();
             }
             catch (Exception e) when (PostgresFaults.Passes(e) && InTime(since)) { }
-            catch (Exception e) when (PostgresFaults.Describe(e, options, where) is not null)
+            catch (Exception e)
             {
-                throw PostgresFaults.Describe(e, options, where)!;
+                var fault = PostgresFaults.Describe(e, options, server);
+                if (fault is null)
+                {
+                    throw;
+                }
+
+                throw fault;
             }
 
             await Task.Delay(Wait(attempt), cancellation);

@@ -10,5 +10,13 @@ CREATE TABLE lease (
 CREATE TABLE fetch_due (
     key TEXT PRIMARY KEY,
     next_at INTEGER NOT NULL,
+    wanted_at INTEGER NOT NULL, -- when it was first asked for
+    begun_at INTEGER, -- a fetch began then and has not ended
     fetched_at INTEGER -- the last success
+) STRICT, WITHOUT ROWID;
+
+-- Ids of the keys of mailed links that the workers of this database hold. The keys themselves are not here.
+CREATE TABLE link_key (
+    id TEXT PRIMARY KEY,
+    seen_at INTEGER NOT NULL -- when a worker first held it
 ) STRICT, WITHOUT ROWID;

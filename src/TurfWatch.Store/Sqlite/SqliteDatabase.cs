@@ -17,7 +17,8 @@ internal sealed class SqliteDatabase : IDatabase
         ForUpdate: "",
         ForShare: "",
         SkipLocked: "",
-        TakeSweep: "SELECT TRUE"
+        TakeSweep: "SELECT TRUE",
+        TakeKeys: "SELECT TRUE"
     );
 
     private readonly StoreOptions _options;
@@ -36,6 +37,8 @@ internal sealed class SqliteDatabase : IDatabase
     public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
 
     public Dialect Dialect => Sqlite;
+
+    public string Where => _options.DatabasePath;
 
     public bool OwnedAlone { get; }
 
@@ -106,6 +109,8 @@ internal sealed class SqliteDatabase : IDatabase
             )
         );
     }
+
+    public DbDataSource? OpenScheduleConnections() => null;
 
     public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
         ReadAsync<StoreReport>(

@@ -104,6 +104,7 @@ public sealed class PersonalDataTests
         ["inbound"] = "places in our mailbox and hashes of Message-IDs; leads to no person",
         ["lease"] = "which worker does a piece of work",
         ["fetch_due"] = "when a region's weather is asked for again",
+        ["link_key"] = "ids of keys",
         ["sqlite_sequence"] = "SQLite's own counters",
     };
 

@@ -170,3 +170,20 @@ public sealed class PostgresLeasesTests(PostgresCluster cluster) : LeasesContrac
         return await _home.OpenWithOneClockAsync(Time, Cancellation);
     }
 }
+
+public sealed class PostgresFetchesTests(PostgresCluster cluster) : FetchesContract
+{
+    private PostgresHome? _home;
+
+    public override async ValueTask DisposeAsync()
+    {
+        await base.DisposeAsync();
+        await (_home?.DisposeAsync() ?? default);
+    }
+
+    protected override async Task<TurfStore> OpenAsync()
+    {
+        _home ??= await cluster.NewHomeAsync(Cancellation);
+        return await _home.OpenWithOneClockAsync(Time, Cancellation);
+    }
+}

@@ -52,6 +52,9 @@ internal sealed class FaultRig : IAsyncDisposable
     /// <summary>Where the database is; a test may put it elsewhere before it is used.</summary>
     public StoreOptions StoreOptions { get; init; } = new();
 
+    /// <summary>How the program reaches PostgreSQL, if not as the test does.</summary>
+    public string? ServedBy { get; set; }
+
     public FaultySmtp Relay { get; }
 
     public IReadOnlyList<Owed> Owed => _owed;
@@ -110,7 +113,7 @@ internal sealed class FaultRig : IAsyncDisposable
             var number = _owed.Count + i + 1;
             var to = await store.Subscribers.AddAsync(
                 $"r{number}@example.com",
-                FarOff(number),
+                Lawn(number),
                 Cancellation
             );
             var one = new Owed(
@@ -157,8 +160,9 @@ internal sealed class FaultRig : IAsyncDisposable
             var number = _owed.Count + i + 1;
             var to = await store.Subscribers.AddAsync(
                 $"r{number}@example.com",
-                FarOff(number) with
+                Lawn(number) with
                 {
+                    Morning = true,
                     MessageTime = due.TimeOfDay,
                 },
                 Cancellation
@@ -181,6 +185,38 @@ internal sealed class FaultRig : IAsyncDisposable
         return owed;
     }
 
+    /// <summary>A message that the test itself brought about.</summary>
+    public void Owe(Owed owed) => _owed.Add(owed);
+
+    /// <summary>The goodbyes that leaving brought about are owed too; their keys are drawn by the program.</summary>
+    public async Task OweGoodbyesAsync()
+    {
+        var leavers = _owed.Where(o => o.LeftAt is not null).ToDictionary(o => o.SubscriberId);
+        foreach (var row in await RowsAsync())
+        {
+            if (
+                row.Kind == MessageKind.Receipt
+                && row.Key.StartsWith("goodbye:", StringComparison.Ordinal)
+                && leavers.Remove(row.SubscriberId, out var leaver)
+            )
+            {
+                _owed.Add(
+                    new(
+                        row.SubscriberId,
+                        row.Kind,
+                        row.Key,
+                        leaver.Recipient,
+                        "",
+                        row.NotBefore,
+                        row.NotAfter
+                    )
+                );
+            }
+        }
+
+        Assert.Empty(leavers);
+    }
+
     /// <summary>Changes what is owed, for example since a subscriber left or a window closed.</summary>
     public void Owes(Func<Owed, Owed> change)
     {
@@ -195,13 +231,14 @@ internal sealed class FaultRig : IAsyncDisposable
 
     public ServeProcess Serve(
         IEnumerable<(string Key, string Value)> settings,
-        IReadOnlyDictionary<string, string> environment
+        IReadOnlyDictionary<string, string> environment,
+        params string[] arguments
     )
     {
         var process = ServeProcess.Start(
             StoreOptions.DataDirectory,
             [
-                ("Store:Postgres", StoreOptions.Postgres),
+                ("Store:Postgres", ServedBy ?? StoreOptions.Postgres),
                 .. ServeProcess.Relay(Relay.Port),
                 // The weather's faults have tests of their own.
                 ("Weather:Nws:Enabled", "false"),
@@ -213,7 +250,8 @@ internal sealed class FaultRig : IAsyncDisposable
                 ("Jobs:MorningSpread", "00:00:00"),
                 .. settings,
             ],
-            environment
+            environment,
+            arguments
         );
         lock (_gate)
         {
@@ -361,20 +399,17 @@ internal sealed class FaultRig : IAsyncDisposable
             .GroupBy(r => r, StringComparer.Ordinal)
             .ToDictionary(g => g.Key, g => g.Count(), StringComparer.Ordinal);
 
-    /// <summary>A lawn whose own morning does not come due while the test runs.</summary>
-    private static Lawn FarOff(long number)
-    {
-        var time = (Now + Duration.FromHours(12)).InUtc().TimeOfDay;
-        return new()
+    /// <summary>A lawn of which the program itself has nothing to say while the test runs.</summary>
+    private static Lawn Lawn(long number) =>
+        new()
         {
             Name = LedgerLine.Canary(number),
             Place = new("78205", "San Antonio", "TX", 29.42, -98.49, "Etc/UTC"),
             Grass = GrassKind.Bermuda,
-            MessageTime = new(time.Hour, time.Minute),
+            Morning = false,
             DigestDay = null,
             Alerts = false,
         };
-    }
 
     private OutboxMessage Message(Owed owed)
     {

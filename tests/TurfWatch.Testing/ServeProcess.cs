@@ -54,11 +54,12 @@ public sealed class ServeProcess : IAsyncDisposable
     public static ServeProcess Start(string folder, params (string Key, string Value)[] settings) =>
         Start(folder, settings, ImmutableDictionary<string, string>.Empty);
 
-    /// <summary>The same with more in its environment, for example a clock that is not the machine's.</summary>
+    /// <summary>The same with more in its environment and on its command line.</summary>
     public static ServeProcess Start(
         string folder,
         IEnumerable<(string Key, string Value)> settings,
-        IReadOnlyDictionary<string, string> environment
+        IReadOnlyDictionary<string, string> environment,
+        params string[] arguments
     )
     {
         var port = FreePort();
@@ -88,6 +89,11 @@ public sealed class ServeProcess : IAsyncDisposable
         {
             start.Environment["TurfWatch__" + key.Replace(":", "__", StringComparison.Ordinal)] =
                 value;
+        }
+
+        foreach (var argument in arguments)
+        {
+            start.ArgumentList.Add(argument);
         }
 
         foreach (var (name, value) in environment)

@@ -6,23 +6,23 @@ using System.Text;
 namespace TurfWatch.Mail;
 
 /// <summary>
-/// The keys behind tokens and names. The file has one key a line (<c>kid base64url</c>); the first line signs, all
-/// lines verify, so a key is changed by putting a new line on top.
+/// The keys behind tokens and names, as the file has them at the moment (see <see cref="LinkKeyFile"/>): the first line
+/// signs, so a key is changed by putting a new line on top, and a running service needs no restart.
 /// </summary>
 internal sealed class LinkKeys
 {
     public const int MacBytes = 16;
 
-    private const int KeyBytes = 32;
+    private readonly string _path;
+    private volatile Ring _ring;
 
-    private readonly IReadOnlyList<(string Kid, byte[] Key)> _keys;
+    private LinkKeys(string path, Ring ring)
+    {
+        _path = path;
+        _ring = ring;
+    }
 
-    private LinkKeys(IReadOnlyList<(string Kid, byte[] Key)> keys) => _keys = keys;
-
-    public IReadOnlyList<string> Ids => [.. _keys.Select(k => k.Kid)];
-
-    /// <summary>The id of the key that signs.</summary>
-    public string SigningId => _keys[0].Kid;
+    public IReadOnlyList<string> Ids => [.. Keys.Select(k => k.Id)];
 
     /// <summary>Reads the file; makes one, readable by us alone, when there is none.</summary>
     /// <exception cref="InvalidDataException">The file is damaged; the message says what to do.</exception>
@@ -30,42 +30,44 @@ internal sealed class LinkKeys
     {
         if (!File.Exists(path))
         {
-            Create(path);
+            LinkKeyFile.Create(path);
         }
 
         File.SetUnixFileMode(path, UnixFileMode.UserRead | UnixFileMode.UserWrite);
-        var keys = new List<(string, byte[])>();
-        foreach (var line in File.ReadLines(path).Where(l => !string.IsNullOrWhiteSpace(l)))
-        {
-            keys.Add(Parse(line, path));
-        }
-
-        return keys.Count > 0 ? new(keys) : throw Damaged(path, "it is empty");
+        return new(path, Ring.Read(path));
     }
 
     /// <summary>The code of a text under the key that signs.</summary>
-    public byte[] Sign(string purpose, string body) => Mac(_keys[0].Key, purpose, body);
+    public byte[] Sign(string purpose, string body) => Mac(Keys[0].Key, purpose, body);
+
+    /// <summary>A text that names the key which signs it, and the code; both of one and the same key.</summary>
+    public (string Body, byte[] Mac) Sign(string purpose, Func<string, string> body)
+    {
+        var (id, key, _, _) = Keys[0];
+        var text = body(id);
+        return (text, Mac(key, purpose, text));
+    }
 
     /// <summary>Whether the code is right under the key of that id.</summary>
     public bool Verifies(string kid, string purpose, string body, ReadOnlySpan<byte> mac) =>
-        _keys.FirstOrDefault(k => string.Equals(k.Kid, kid, StringComparison.Ordinal)).Key
+        Keys.FirstOrDefault(k => !k.NamesOnly && string.Equals(k.Id, kid, StringComparison.Ordinal))
             is { } key
-        && CryptographicOperations.FixedTimeEquals(mac, Mac(key, purpose, body));
+        && CryptographicOperations.FixedTimeEquals(mac, Mac(key.Key, purpose, body));
 
     /// <summary>Whether the code is right under any of the keys: for tokens that have no room for a key's id.</summary>
     public bool VerifiesUnderAny(string purpose, string body, ReadOnlySpan<byte> mac)
     {
         var right = false;
-        foreach (var (_, key) in _keys)
+        foreach (var key in Keys.Where(k => !k.NamesOnly))
         {
-            right |= CryptographicOperations.FixedTimeEquals(mac, Mac(key, purpose, body));
+            right |= CryptographicOperations.FixedTimeEquals(mac, Mac(key.Key, purpose, body));
         }
 
         return right;
     }
 
     /// <summary>The code under the oldest key, which a new one on top does not change.</summary>
-    public byte[] Lasting(string purpose, string text) => Mac(_keys[^1].Key, purpose, text);
+    public byte[] Lasting(string purpose, string text) => Mac(Keys[^1].Key, purpose, text);
 
     /// <summary>The bytes of a base64url text of just that length. A second spelling of the same bytes is none of ours.</summary>
     public static bool TryDecode(string text, int length, out byte[] bytes)
@@ -77,56 +79,49 @@ internal sealed class LinkKeys
             && string.Equals(Base64Url.EncodeToString(bytes), text, StringComparison.Ordinal);
     }
 
+    /// <summary>The keys as they are now: a changed file is read again, and one that cannot be read changes nothing.</summary>
+    private IReadOnlyList<LinkKeyFile.KeyLine> Keys
+    {
+        get
+        {
+            var known = _ring;
+            if (Ring.StampOf(_path) is not { } stamp || stamp == known.Stamp)
+            {
+                return known.Keys;
+            }
+
+            try
+            {
+                return (_ring = Ring.Read(_path)).Keys;
+            }
+            catch (Exception e)
+                when (e is InvalidDataException or IOException or UnauthorizedAccessException)
+            {
+                return known.Keys;
+            }
+        }
+    }
+
     private static byte[] Mac(byte[] key, string purpose, string body) =>
         HMACSHA256.HashData(key, Encoding.UTF8.GetBytes($"{purpose}\n{body}"))[..MacBytes];
 
-    private static (string Kid, byte[] Key) Parse(string line, string path)
+    /// <summary>What the file held, and by what one sees that it was changed.</summary>
+    private sealed record Ring(
+        IReadOnlyList<LinkKeyFile.KeyLine> Keys,
+        (DateTime Written, long Bytes)? Stamp
+    )
     {
-        var parts = line.Split(
-            ' ',
-            StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries
-        );
-        return
-            parts.Length == 2
-            && parts[0].All(char.IsAsciiLetterOrDigit)
-            && TryDecode(parts[1], KeyBytes, out var key)
-            ? (parts[0], key)
-            : throw Damaged(path, "a line is not 'id key'");
-    }
-
-    private static InvalidDataException Damaged(string path, string why) =>
-        new(
-            $"The key file {path} cannot be used: {why}. Restore it from a backup; if there is none, delete it and start again: a new one is made, and the links in mail already sent stop working."
-        );
-
-    private static void Create(string path)
-    {
-        var kid = Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(4));
-        var line = $"{kid} {Base64Url.EncodeToString(RandomNumberGenerator.GetBytes(KeyBytes))}\n";
-        var draft = $"{path}.{kid}.new";
-        using (
-            var file = new FileStream(
-                draft,
-                new FileStreamOptions
-                {
-                    Mode = FileMode.CreateNew,
-                    Access = FileAccess.Write,
-                    UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite,
-                }
-            )
-        )
+        // The stamp first: a change in between is then seen at the next look.
+        public static Ring Read(string path)
         {
-            file.Write(Encoding.ASCII.GetBytes(line));
-            file.Flush(flushToDisk: true);
+            var stamp = StampOf(path);
+            return new(LinkKeyFile.Read(path), stamp);
         }
 
-        try
+        public static (DateTime Written, long Bytes)? StampOf(string path)
         {
-            File.Move(draft, path, overwrite: false);
-        }
-        catch (IOException) when (File.Exists(path))
-        {
-            File.Delete(draft); // Another process was faster; its key counts.
+            var file = new FileInfo(path);
+            return file.Exists ? (file.LastWriteTimeUtc, file.Length) : null;
         }
     }
 }

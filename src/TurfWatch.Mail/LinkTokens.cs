@@ -114,8 +114,9 @@ public sealed partial class LinkTokens
 
     private string Signed(string version, string purpose, ReadOnlySpan<byte> payload)
     {
-        var body = $"{version}.{_keys.SigningId}.{Base64Url.EncodeToString(payload)}";
-        return $"{body}.{Base64Url.EncodeToString(_keys.Sign(purpose, body))}";
+        var encoded = Base64Url.EncodeToString(payload);
+        var (body, mac) = _keys.Sign(purpose, kid => $"{version}.{kid}.{encoded}");
+        return $"{body}.{Base64Url.EncodeToString(mac)}";
     }
 
     private bool TryOpen(

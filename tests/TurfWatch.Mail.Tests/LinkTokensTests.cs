@@ -71,7 +71,8 @@ public sealed class LinkTokensTests : IDisposable
         Assert.True(after.TryRead("unsubscribe", token, out var id));
         Assert.Equal(41, id);
         Assert.NotEqual(token, after.Issue("unsubscribe", 41));
-        Assert.False(before.TryRead("unsubscribe", after.Issue("unsubscribe", 41), out _));
+        // A process that began before takes the new key up.
+        Assert.True(before.TryRead("unsubscribe", after.Issue("unsubscribe", 41), out _));
     }
 
     [Fact]

@@ -31,6 +31,7 @@ public static class TurfWatchCommand
             DkimRecordCommand.Create(terminal),
             SubscribersCommand.Create(terminal),
             JournalCommand.Create(terminal),
+            KeysCommand.Create(terminal),
             AmountCommand.Create(terminal),
             HindcastCommand.Create(),
         };

@@ -15,7 +15,7 @@ public sealed class FolderTransport(string folder) : IMailTransport
         CancellationToken cancellationToken
     )
     {
-        var name = $"{Stamp.Format(message.NotBefore)}-{Safe(message.MessageId)}";
+        var name = NameOf(message);
         var draft = Path.Combine(folder, $".{name}.{Guid.NewGuid():N}.part");
         try
         {
@@ -51,6 +51,24 @@ public sealed class FolderTransport(string folder) : IMailTransport
         }
     }
 
+    /// <summary>Deletes what was written of these messages. Files that somebody moved or renamed are theirs.</summary>
+    public static void Forget(string folder, IEnumerable<OutboxMessage> messages)
+    {
+        if (!Directory.Exists(folder))
+        {
+            return;
+        }
+
+        foreach (var name in messages.Where(m => m.MessageId.Length > 0).Select(NameOf))
+        {
+            // The message, its copies, and drafts of it; the names have none of the signs that a pattern reads.
+            foreach (var path in Directory.GetFiles(folder, $"*{name}*"))
+            {
+                File.Delete(path);
+            }
+        }
+    }
+
     private static async Task WriteAsync(
         string path,
         byte[] content,
@@ -82,6 +100,9 @@ public sealed class FolderTransport(string folder) : IMailTransport
             // It is a draft under a hidden name; the outcome already says what is wrong with the folder.
         }
     }
+
+    private static string NameOf(OutboxMessage message) =>
+        $"{Stamp.Format(message.NotBefore)}-{Safe(message.MessageId)}";
 
     private static string Safe(string messageId)
     {

@@ -181,6 +181,18 @@ public sealed partial class Outbox
             return OutboxSweep.None;
         }
 
+        if (Held(c, t) is { IsRestored: true })
+        {
+            // What became of these rows elsewhere is not known: the release settles them.
+            return OutboxSweep.None;
+        }
+
+        return PutRight(t, maxClaims, lapsed);
+    }
+
+    private OutboxSweep PutRight(DbTransaction t, int maxClaims, string lapsed)
+    {
+        var c = t.Connection!;
         var arguments = new { now = NowMs, maxClaims };
         var resent = Execute(
             $"""

@@ -160,7 +160,7 @@ public sealed partial class Outbox
                 $"""
                 WITH due AS MATERIALIZED (
                     SELECT id AS due_id FROM outbox
-                    WHERE state = 'Queued' AND next_at <= @now AND not_after >= @now AND (lost > 0) = @lost
+                    WHERE state = 'Queued' AND next_at <= @now AND not_after >= @now AND (lost > 0) = @lost AND {NotHeld}
                     ORDER BY attempts, next_at, id LIMIT @batch {_database.Dialect.SkipLocked})
                 UPDATE outbox
                 SET state = 'Claimed', owner = @owner, lease_until = {_database.Dialect.LeaseNow} + @lease,
@@ -200,7 +200,7 @@ public sealed partial class Outbox
                 UPDATE outbox SET state = 'Sending', lease_until = {dialect.LeaseNow} + @lease
                 WHERE id = @Id AND fence = @Fence AND state = 'Claimed' AND lease_until > {dialect.LeaseNow}
                     AND not_after >= @now
-                    AND {OutboxPolicy.MayReceive("kind", "subscriber_id")}
+                    AND {NotHeld} AND {OutboxPolicy.MayReceive("kind", "subscriber_id")}
                 """,
                 row,
                 t
@@ -208,6 +208,22 @@ public sealed partial class Outbox
         )
         {
             return SendPermit.Granted;
+        }
+
+        // Back as if it had not been claimed: that it was held is no fault of the message's.
+        if (
+            Held(c, t) is not null
+            && c.Execute(
+                """
+                UPDATE outbox SET state = 'Queued', attempts = attempts - 1, owner = NULL, lease_until = NULL
+                WHERE id = @Id AND fence = @Fence AND state = 'Claimed'
+                """,
+                row,
+                t
+            ) == 1
+        )
+        {
+            return SendPermit.Held;
         }
 
         if (

@@ -12,6 +12,9 @@ public enum SendPermit
     /// <summary>The window is over.</summary>
     Expired,
 
+    /// <summary>All is held: it is back in the queue.</summary>
+    Held,
+
     /// <summary>The lease lapsed: the message belongs to someone else, or will.</summary>
     Lost,
 }

@@ -132,7 +132,7 @@ public sealed class TurfStore : IAsyncDisposable
 
     public ValueTask DisposeAsync() => _database.DisposeAsync();
 
-    private static void MakeFolder(StoreOptions options)
+    internal static void MakeFolder(StoreOptions options)
     {
         try
         {

@@ -18,6 +18,7 @@ internal enum CheckId
     DatabaseClock,
     Connections,
     Outbox,
+    OutboxHeld,
     OutboxOverdue,
     OutboxDead,
     OutboxUnknown,

@@ -25,7 +25,11 @@ internal static class CheckedOutbox
             .Select(c => $"{c.Value} {Words.Kebab(c.Key.ToString())}")
             .DefaultIfEmpty("no messages yet");
         findings.Add(new(CheckId.Outbox, CheckState.Well, string.Join(", ", words)));
-        if (await store.Outbox.OldestDueAsync(cancel) is { } due && now - due > Overdue)
+        if (await store.Outbox.HeldAsync(cancel) is { } held)
+        {
+            findings.Add(new(CheckId.OutboxHeld, CheckState.Mind, held.Sentence));
+        }
+        else if (await store.Outbox.OldestDueAsync(cancel) is { } due && now - due > Overdue)
         {
             findings.Add(
                 new(

@@ -70,6 +70,11 @@ internal static partial class ServeCommand
             string.Join(", ", app.Urls)
         );
         MailGoes(log, app.Services.GetRequiredService<MailRoute>().Sentence);
+        if (await store.Outbox.HeldAsync(cancel) is { } hold)
+        {
+            Held(log, hold.Sentence);
+        }
+
         // System.CommandLine cancels on Ctrl+C and SIGTERM; so does the host: whichever is first.
         using var stop = cancel.Register(app.Lifetime.StopApplication);
         await app.WaitForShutdownAsync(CancellationToken.None);
@@ -78,6 +83,9 @@ internal static partial class ServeCommand
 
     [LoggerMessage(LogLevel.Information, "TurfWatch runs on {Folder} ({Config}); pages at {Urls}")]
     private static partial void Started(ILogger log, string folder, string config, string urls);
+
+    [LoggerMessage(LogLevel.Warning, "All mail is held: {Sentence}")]
+    private static partial void Held(ILogger log, string sentence);
 
     [LoggerMessage(LogLevel.Information, "{Sentence}")]
     private static partial void MailGoes(ILogger log, string sentence);

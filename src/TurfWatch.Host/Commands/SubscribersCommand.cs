@@ -178,16 +178,7 @@ internal static class SubscribersCommand
                     );
                 }
 
-                var data = new PersonalData(
-                    store,
-                    await SharedLinks.OpenAsync(
-                        parse.Settings(terminal, StoreOptions.Section).Get<StoreOptions>(),
-                        store,
-                        cancel
-                    ),
-                    terminal.Clock,
-                    NullLogger<PersonalData>.Instance
-                );
+                var data = await PersonCommand.DataAsync(parse, terminal, store, cancel);
                 await data.EraseAsync(known.Subscriber.Id, never: false, "the operator", cancel);
                 await terminal.Out.WriteLineAsync($"{known.Subscriber.Email} is removed.");
                 return CommandShell.Ok;

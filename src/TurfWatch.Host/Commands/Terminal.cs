@@ -14,6 +14,9 @@ public sealed record Terminal(
     string Folder
 )
 {
+    /// <summary>Where a person answers questions; null when nobody is there to answer.</summary>
+    public TextReader? In { get; init; }
+
     public static Terminal OfProcess() =>
         new(
             Console.Out,
@@ -21,5 +24,8 @@ public sealed record Terminal(
             !Console.IsErrorRedirected,
             TimeProvider.System,
             Directory.GetCurrentDirectory()
-        );
+        )
+        {
+            In = Console.IsInputRedirected ? null : Console.In,
+        };
 }

@@ -31,7 +31,12 @@ public static class TurfWatchCommand
             DkimRecordCommand.Create(terminal),
             SubscribersCommand.Create(terminal),
             JournalCommand.Create(terminal),
+            OutboxCommand.Create(terminal),
+            ExportCommand.Create(terminal),
+            EraseCommand.Create(terminal),
             KeysCommand.Create(terminal),
+            BackupCommand.Create(terminal),
+            RestoreCommand.Create(terminal),
             AmountCommand.Create(terminal),
             HindcastCommand.Create(),
         };

@@ -44,6 +44,12 @@ public sealed partial class DeliverySweep(
             while (!stop.IsCancellationRequested && report.Halted is null)
             {
                 Count(await store.Outbox.SweepAsync(options.MaxClaims, stop), report);
+                if (await store.Outbox.HeldAsync(stop) is { } hold)
+                {
+                    report.Halt(hold.Sentence);
+                    break;
+                }
+
                 if (_relay.RestsUntil(Now) is { } until)
                 {
                     report.Halt($"the mail relay is left alone until {until}: {_relay.Reason}");
@@ -149,6 +155,10 @@ public sealed partial class DeliverySweep(
             case SendPermit.Suppressed:
                 ServiceMeter.Became(message.Kind, "suppressed");
                 report.CountSuppressed();
+                return;
+            case SendPermit.Held:
+                report.CountReturned();
+                report.Halt("all is held");
                 return;
             case SendPermit.Lost:
                 LogLost(log, message.Id);

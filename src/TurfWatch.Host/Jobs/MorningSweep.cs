@@ -38,6 +38,12 @@ public sealed partial class MorningSweep(
     public async Task RunAsync(CancellationToken cancel)
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
+        if (await store.Outbox.HeldAsync(cancel) is { IsRestored: true })
+        {
+            // What another service sent after the backup is not known here; the release settles that first.
+            return;
+        }
+
         var late = Duration.FromTimeSpan(options.MorningLate);
         var batch = new List<DueMorning>(Batch);
         await foreach (

@@ -1,7 +1,6 @@
 using System.Collections.Immutable;
 using System.Runtime.InteropServices;
 using NodaTime;
-using NodaTime.Calendars;
 using TurfWatch.Core;
 using TurfWatch.Core.Advice;
 using TurfWatch.Core.Advice.Digest;
@@ -57,6 +56,12 @@ public sealed partial class SeasonSweep(
     public async Task RunAsync(CancellationToken cancel)
     {
         var now = Instant.FromDateTimeOffset(clock.GetUtcNow());
+        if (await store.Outbox.HeldAsync(cancel) is { IsRestored: true })
+        {
+            // What another service sent after the backup is not known here; the release settles that first.
+            return;
+        }
+
         var batch = new List<SeasonWork>(Batch);
         await foreach (
             var season in store.SeasonPlans.DueAsync(
@@ -94,12 +99,12 @@ public sealed partial class SeasonSweep(
     /// <summary>What is wanted of a lawn on a day.</summary>
     private async Task<SeasonWork> WorkAsync(DueSeason season, CancellationToken cancel)
     {
-        if (DigestDate(season) is not { } date)
+        if (DigestDay.Of(season, options) is not { } date)
         {
             return new(season, null);
         }
 
-        var key = DigestKey(date, season.Lawn.Id);
+        var key = DigestDay.KeyOf(date, season.Lawn.Id);
         var sent = await store.Outbox.FindAsync(
             season.Subscriber.Id,
             MessageKind.Digest,
@@ -107,22 +112,6 @@ public sealed partial class SeasonSweep(
             cancel
         );
         return new(season, sent is null ? date : null);
-    }
-
-    /// <summary>The day of the newest digest that is owed: of one or two days ago too, when the service was down on it.</summary>
-    private LocalDate? DigestDate(DueSeason season)
-    {
-        if (season.Lawn.DigestDay is not { } day)
-        {
-            return null;
-        }
-
-        var date = season.Date.DayOfWeek == day ? season.Date : season.Date.Previous(day);
-        var due = LocalDue.At(date, season.Lawn.MessageTime, season.Lawn.Place.Zone);
-        return
-            due >= season.AddedAt && season.DueAt - due < Duration.FromTimeSpan(options.DigestLate)
-            ? date
-            : null;
     }
 
     /// <summary>Works cell by cell, so that each cell's weather and past years are read once.</summary>
@@ -252,10 +241,9 @@ public sealed partial class SeasonSweep(
                 composer.Compose(
                     digest,
                     season.Subscriber,
-                    DigestKey(date, lawn.Id),
+                    DigestDay.KeyOf(date, lawn.Id),
                     notBefore,
-                    LocalDue.At(date, lawn.MessageTime, lawn.Place.Zone)
-                        + Duration.FromTimeSpan(options.DigestLate)
+                    DigestDay.DueAt(date, lawn) + Duration.FromTimeSpan(options.DigestLate)
                 )
             );
             told.Add(digest);
@@ -272,10 +260,6 @@ public sealed partial class SeasonSweep(
             Told?.Invoke(new(year, windows, [.. told.Zip(messages)]));
         }
     }
-
-    /// <summary>The ISO week of the digest's day names it: <c>2026-W48#12</c>.</summary>
-    private static string DigestKey(LocalDate date, long lawnId) =>
-        $"{WeekYearRules.Iso.GetWeekYear(date):0000}-W{WeekYearRules.Iso.GetWeekOfWeekYear(date):00}#{lawnId}";
 
     private Dictionary<SurfaceClass, SeasonOutlook> OutlooksOf(string cellId)
     {

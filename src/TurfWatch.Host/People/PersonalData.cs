@@ -1,5 +1,6 @@
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Jobs;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -11,12 +12,19 @@ namespace TurfWatch.Host.People;
 internal sealed partial class PersonalData(
     TurfStore store,
     LinkTokens tokens,
+    MailRoute route,
     TimeProvider clock,
     ILogger<PersonalData> log
 )
 {
     /// <summary>All of it, as files; null when there is no such subscriber.</summary>
-    public async Task<PersonalFiles?> GatherAsync(long subscriberId, CancellationToken cancel)
+    public async Task<PersonalFiles?> GatherAsync(long subscriberId, CancellationToken cancel) =>
+        await DossierAsync(subscriberId, cancel) is { } dossier
+            ? new(dossier, Instant.FromDateTimeOffset(clock.GetUtcNow()))
+            : null;
+
+    /// <summary>All of it; null when there is no such subscriber.</summary>
+    public async Task<Dossier?> DossierAsync(long subscriberId, CancellationToken cancel)
     {
         if (await store.Subscribers.OfAsync(subscriberId, cancel) is not { } who)
         {
@@ -24,10 +32,12 @@ internal sealed partial class PersonalData(
         }
 
         var (asked, marked) = Hashes(who.Subscriber.Email);
-        return await store.Dossiers.OfAsync(subscriberId, asked, marked, cancel) is { } dossier
-            ? new(dossier, Instant.FromDateTimeOffset(clock.GetUtcNow()))
-            : null;
+        return await store.Dossiers.OfAsync(subscriberId, asked, marked, cancel);
     }
+
+    /// <summary>Whether a mark is kept that the address must never be written to.</summary>
+    public Task<bool> IsMarkedAsync(string email, CancellationToken cancel) =>
+        store.Suppressions.HoldsAsync(Hashes(email).Marked, cancel);
 
     /// <summary>Erases all of it; false when there is no such subscriber.</summary>
     /// <param name="never">Keep a mark, from which the address cannot be read, so that it is never written to again.</param>
@@ -39,12 +49,12 @@ internal sealed partial class PersonalData(
         CancellationToken cancel
     )
     {
-        if (await store.Subscribers.OfAsync(subscriberId, cancel) is not { } who)
+        if (await DossierAsync(subscriberId, cancel) is not { } held)
         {
             return false;
         }
 
-        var (asked, marked) = Hashes(who.Subscriber.Email);
+        var (asked, marked) = Hashes(held.Subscriber.Email);
         // Begun is done: half an erasure would be worse than none.
         var erased = await store.Dossiers.EraseAsync(
             subscriberId,
@@ -55,6 +65,8 @@ internal sealed partial class PersonalData(
         );
         if (erased)
         {
+            // Without a relay the messages are files; they are found by what the rows still say of them.
+            FolderTransport.Forget(route.Folder, held.Messages);
             Erased(log, subscriberId, by);
         }
 

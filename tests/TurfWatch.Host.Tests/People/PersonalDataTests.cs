@@ -4,6 +4,7 @@ using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.Logging.Abstractions;
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Join;
 using TurfWatch.Host.People;
 using TurfWatch.Mail;
@@ -284,7 +285,13 @@ public sealed class PersonalDataTests
     }
 
     private static PersonalData Data(PeopleBench bench) =>
-        new(bench.Store, bench.Tokens, bench.Time, NullLogger<PersonalData>.Instance);
+        new(
+            bench.Store,
+            bench.Tokens,
+            MailRoute.Of(new(), new(), new()),
+            bench.Time,
+            NullLogger<PersonalData>.Instance
+        );
 
     /// <summary>A person of whom every table that can knows something.</summary>
     private static async Task<long> FillAsync(PeopleBench bench)

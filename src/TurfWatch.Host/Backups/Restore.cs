@@ -58,6 +58,7 @@ internal static class Restore
                 folder.SetAside(aside, [LinkTokens.FileName, .. names]);
             }
 
+            FileOwner.AsFolder(target.DataDirectory, drafts);
             foreach (var name in names)
             {
                 folder.Place(name);

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using NodaTime;
+using TurfWatch.Host.Backups;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 
@@ -87,10 +88,13 @@ internal static class KeysCommand
             terminal,
             async (parse, cancel) =>
             {
+                var folder = Folder(parse, terminal);
                 var id = LinkKeyFile.Rotate(
-                    Folder(parse, terminal),
+                    folder,
                     Instant.FromDateTimeOffset(terminal.Clock.GetUtcNow())
                 );
+                // Until the service may read it, it goes on with the keys it has.
+                FileOwner.AsFolder(folder, Path.Combine(folder, LinkTokens.FileName));
                 await terminal.Out.WriteLineAsync(
                     $"Key {id} signs new links from now on; old links stay good. Make a backup: older ones do not hold this key."
                 );
@@ -149,6 +153,7 @@ internal static class KeysCommand
                 }
 
                 LinkKeyFile.Retire(folder, name);
+                FileOwner.AsFolder(folder, Path.Combine(folder, LinkTokens.FileName));
                 await terminal.Out.WriteLineAsync(
                     $"The links of key {name} are good no more. Backups still hold it: delete them if somebody else has seen the key."
                 );

@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Time.Testing;
 using TurfWatch.Mail;
+using TurfWatch.Testing;
 using Xunit;
 
 namespace TurfWatch.Host.Tests.Commands;
@@ -71,6 +72,22 @@ public sealed class KeysCommandTests : IDisposable
         var nosuch = await RunAsync("keys retire --id nosuch");
         Assert.Equal(2, nosuch.Exit);
         Assert.Contains("no key of the file", nosuch.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task What_root_changes_stays_the_services()
+    {
+        Needs.That(
+            Environment.IsPrivilegedProcess,
+            "only root can give files away: run it as root"
+        );
+        LinkTokens.Open(Data);
+        Processes.Run("chown", "-R", "4711:4712", Data);
+        await RunAsync("keys rotate");
+        Assert.Equal(
+            0,
+            Processes.Run("sh", "-c", $"test $(stat -c %u:%g {Data}/link-keys) = 4711:4712")
+        );
     }
 
     [Fact]

@@ -36,7 +36,8 @@ public sealed class PersonalDataTests
         ["lawn"] = (
             "subscriber_id = @id",
             ["zip", "zone_id", "profile", "created_at"],
-            ["id", "subscriber_id", "message_second"]
+            // Since when mornings are owed follows from the lawn's settings and their deeds.
+            ["id", "subscriber_id", "message_second", "mornings_from"]
         ),
         ["journal_entry"] = (
             "lawn_id IN (SELECT id FROM lawn WHERE subscriber_id = @id)",
@@ -104,6 +105,7 @@ public sealed class PersonalDataTests
         ["year_days"] = "weather and soil of a region",
         ["inbound"] = "places in our mailbox and hashes of Message-IDs; leads to no person",
         ["lease"] = "which worker does a piece of work",
+        ["outbox_hold"] = "whether and why all mail is held",
         ["fetch_due"] = "when a region's weather is asked for again",
         ["link_key"] = "ids of keys",
         ["sqlite_sequence"] = "SQLite's own counters",

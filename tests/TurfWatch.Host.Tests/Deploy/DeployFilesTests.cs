@@ -168,6 +168,7 @@ public sealed partial class DeployFilesTests : IDisposable
     {
         var start = new ProcessStartInfo(program, args)
         {
+            UseShellExecute = false,
             RedirectStandardOutput = true,
             RedirectStandardError = true,
         };

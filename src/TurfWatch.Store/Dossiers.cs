@@ -73,14 +73,15 @@ public sealed class Dossiers
     /// and of sent messages only kind, date and state stay, without address and content. False when there is none.
     /// </summary>
     /// <param name="mark">Why the address must never be written to again, of which a mark is kept; null keeps none.</param>
-    public Task<bool> EraseAsync(
+    public async Task<bool> EraseAsync(
         long subscriberId,
         ReadOnlyMemory<byte> askedAs,
         ReadOnlyMemory<byte> markedAs,
         string? mark,
         CancellationToken cancellation
-    ) =>
-        _database.WriteAsync(
+    )
+    {
+        var erased = await _database.WriteAsync(
             t =>
             {
                 if (mark is not null)
@@ -97,6 +98,9 @@ public sealed class Dossiers
             },
             cancellation
         );
+        await _database.ScrubAsync(cancellation);
+        return erased;
+    }
 
     private static Dossier? Read(
         DbConnection c,

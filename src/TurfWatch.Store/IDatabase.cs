@@ -47,5 +47,8 @@ internal interface IDatabase : IAsyncDisposable
     /// <summary>Connections for a schedule that several workers share, apart from those of the store; null when there is one worker.</summary>
     DbDataSource? OpenScheduleConnections();
 
+    /// <summary>Leaves nothing of what was deleted in the files, as far as that is ours to do.</summary>
+    Task ScrubAsync(CancellationToken cancellation);
+
     Task<StoreReport> InspectAsync(CancellationToken cancellation);
 }

@@ -42,8 +42,13 @@ public sealed partial class Outbox
         _database.ReadAsync(c => Held(c, null), cancellation);
 
     /// <summary>Holds everything from now on; false when it is held already. What a relay is just being given may still end.</summary>
-    public Task<bool> HoldAsync(string reason, CancellationToken cancellation) =>
-        _database.WriteAsync(t => Hold(t, new(_database.Now, reason)), cancellation);
+    /// <param name="reason">Why, for the operator.</param>
+    /// <param name="copyOf">The store is a copy that was put there by a database's own tools, and shows this moment; null when it is none.</param>
+    public Task<bool> HoldAsync(string reason, Instant? copyOf, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t => Hold(t, new(_database.Now, reason, copyOf, copyOf is null ? null : _database.Now)),
+            cancellation
+        );
 
     internal static bool Hold(DbTransaction t, OutboxHold hold) =>
         t.Connection!.Execute(

@@ -18,6 +18,12 @@ internal static class OutboxHoldCommand
             HelpName = "TEXT",
             DefaultValueFactory = _ => "held by the operator",
         };
+        var copyOf = new Option<string?>("--copy-of")
+        {
+            Description =
+                "The database was put back by its own tools (pg_restore) and shows this moment: hold it as a restored copy.",
+            HelpName = "INSTANT",
+        };
         var command = new Command(
             "hold",
             """
@@ -29,14 +35,24 @@ internal static class OutboxHoldCommand
         )
         {
             reason,
+            copyOf,
         };
         command.Does(
             terminal,
             async (parse, cancel) =>
             {
+                var faults = new List<string>();
+                var moment = parse.GetValue(copyOf) is { } text
+                    ? Words.Instant("--copy-of", text, faults)
+                    : null;
+                if (faults.Count > 0)
+                {
+                    throw new MisuseException(faults);
+                }
+
                 await using var store = await SubscribersCommand.OpenAsync(parse, terminal, cancel);
                 await terminal.Out.WriteLineAsync(
-                    await store.Outbox.HoldAsync(parse.GetValue(reason)!.Trim(), cancel)
+                    await store.Outbox.HoldAsync(parse.GetValue(reason)!.Trim(), moment, cancel)
                         ? "Held: nothing is sent until 'turfwatch outbox release'."
                         : $"It is held already: {(await store.Outbox.HeldAsync(cancel))?.Sentence}."
                 );

@@ -123,6 +123,9 @@ internal sealed class PostgresDatabase : IDatabase
     public DbDataSource? OpenScheduleConnections() =>
         _schedule ??= PostgresConnection.OfSchedule(_options);
 
+    // Dead rows are the server's: its autovacuum reuses their room, and its log of changes goes when it is recycled.
+    public Task ScrubAsync(CancellationToken cancellation) => Task.CompletedTask;
+
     public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
         ReadAsync<StoreReport>(
             c => PostgresInspection.Make(c, PostgresConnection.Where(_source), _time),

@@ -35,6 +35,23 @@ public sealed class PostgresOutboxTests(PostgresCluster cluster) : OutboxContrac
     }
 }
 
+public sealed class PostgresHoldTests(PostgresCluster cluster) : HoldContract
+{
+    private PostgresHome? _home;
+
+    public override async ValueTask DisposeAsync()
+    {
+        await base.DisposeAsync();
+        await (_home?.DisposeAsync() ?? default);
+    }
+
+    protected override async Task<TurfStore> OpenAsync()
+    {
+        _home ??= await cluster.NewHomeAsync(Cancellation);
+        return await _home.OpenWithOneClockAsync(Time, Cancellation);
+    }
+}
+
 public sealed class PostgresSubscribersTests(PostgresCluster cluster) : SubscribersContract
 {
     private PostgresHome? _home;

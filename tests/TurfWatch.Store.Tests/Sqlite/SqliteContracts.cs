@@ -25,6 +25,15 @@ public sealed class SqliteOutboxTests : OutboxContract
     }
 }
 
+public sealed class SqliteHoldTests : HoldContract
+{
+    private readonly TempFolder _folder = new();
+
+    public override ValueTask DisposeAsync() => _folder.DisposeAfterAsync(base.DisposeAsync());
+
+    protected override Task<TurfStore> OpenAsync() => _folder.OpenAsync(Time, Cancellation);
+}
+
 public sealed class SqliteSubscribersTests : SubscribersContract
 {
     private readonly TempFolder _folder = new();

@@ -117,17 +117,33 @@ public sealed class SqliteStoreTests : IDisposable
         Assert.Equal(99, after.ExecuteScalar<long>("PRAGMA user_version"));
     }
 
-    [Fact]
-    public async Task A_database_of_the_first_schema_is_brought_up_to_date_with_all_that_it_holds()
+    public static TheoryData<int> OlderSchemas =>
+        [.. Enumerable.Range(1, SqliteMigrations.Newest - 1)];
+
+    [Theory]
+    [MemberData(nameof(OlderSchemas))]
+    public async Task A_database_of_each_older_schema_is_brought_up_to_date_with_all_that_it_holds(
+        int schema
+    )
     {
         await using (var connection = new SqliteConnection($"Data Source={_folder.Database}"))
         {
             await connection.OpenAsync(Cancellation);
-            await connection.ExecuteAsync(await FirstSchemaAsync());
+            foreach (
+                var (_, sql) in new MigrationFiles("Sqlite")
+                    .After(0)
+                    .Where(file => file.Version <= schema)
+            )
+            {
+                await connection.ExecuteAsync("PRAGMA foreign_keys = OFF");
+                await connection.ExecuteAsync(sql);
+            }
+
             await connection.ExecuteAsync(
-                """
+                $"""
                 PRAGMA application_id = 0x54555246;
-                PRAGMA user_version = 1;
+                PRAGMA user_version = {schema};
+                PRAGMA foreign_keys = ON;
                 INSERT INTO subscriber (id, email, email_key, status, status_at, created_at)
                 VALUES (3, 'a@b.example', 'a@b.example', 'Active', 1, 1), (9, 'gone@b.example', 'gone@b.example', 'Left', 1, 1);
                 DELETE FROM subscriber WHERE id = 9;
@@ -155,19 +171,10 @@ public sealed class SqliteStoreTests : IDisposable
             )!.State
         );
         Assert.Null(await after.Climates.LoadAsync("at:1,1", Cancellation));
+        Assert.Null(await after.Outbox.HeldAsync(Cancellation));
         // The number of a subscriber that was removed is not given to another.
         var next = await after.Subscribers.AddAsync("c@d.example", Samples.Lawn(), Cancellation);
         Assert.Equal(10, next!.Subscriber.Id);
-    }
-
-    private static async Task<string> FirstSchemaAsync()
-    {
-        var assembly = typeof(TurfStore).Assembly;
-        var name = assembly
-            .GetManifestResourceNames()
-            .Single(n => n.EndsWith("0001-initial.sql", StringComparison.Ordinal));
-        using var reader = new StreamReader(assembly.GetManifestResourceStream(name)!);
-        return await reader.ReadToEndAsync(Cancellation);
     }
 
     [Theory]

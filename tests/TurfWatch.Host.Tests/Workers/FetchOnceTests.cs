@@ -49,7 +49,10 @@ public sealed class FetchOnceTests
         var cell = Assert.Single(await store.Cells.InUseAsync(Cancellation));
         // As a dead-slow worker would leave it: due, begun, not ended.
         await store.Fetches.EndAsync(cell.Id, now, null, Cancellation);
-        var fresh = Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
+        // Whole milliseconds, as the database keeps them.
+        var fresh = Instant.FromUnixTimeMilliseconds(
+            TimeProvider.System.GetUtcNow().ToUnixTimeMilliseconds()
+        );
         Assert.True(
             await store.Fetches.TryBeginAsync(
                 cell.Id,

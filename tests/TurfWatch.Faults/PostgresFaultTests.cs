@@ -79,7 +79,7 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         {
             lock (chance)
             {
-                return bytes.Span.IndexOf("COMMIT"u8) >= 0 && chance.Next(6) == 0;
+                return bytes.Span.IndexOf("COMMIT\0"u8) >= 0 && chance.Next(6) == 0;
             }
         });
         await worker.UntilAsync(() => Task.FromResult(wire.Cuts >= 6));

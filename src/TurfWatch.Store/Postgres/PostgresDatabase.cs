@@ -81,17 +81,7 @@ internal sealed class PostgresDatabase : IDatabase
     public void RequireRoom() { }
 
     public Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation) =>
-        _patience.RunAsync(
-            async () =>
-            {
-                await using var connection = await _source.OpenConnectionAsync(cancellation);
-                await using var transaction = await connection.BeginTransactionAsync(cancellation);
-                var result = work(transaction);
-                await CommitAsync(transaction);
-                return result;
-            },
-            cancellation
-        );
+        _patience.RunAsync(() => WriteOnceAsync(work, cancellation), cancellation);
 
     public Task<T> ReadAsync<T>(Func<DbConnection, T> work, CancellationToken cancellation) =>
         _patience.RunAsync(
@@ -138,21 +128,42 @@ internal sealed class PostgresDatabase : IDatabase
         await (_schedule?.DisposeAsync() ?? default);
     }
 
-    private async Task CommitAsync(NpgsqlTransaction transaction)
+    private async Task<T> WriteOnceAsync<T>(
+        Func<DbTransaction, T> work,
+        CancellationToken cancellation
+    )
     {
+        StoreException? unsure = null;
         try
         {
-            // Not to be cancelled half way: the answer is worth waiting for.
-            await transaction.CommitAsync(CancellationToken.None);
+            await using var connection = await _source.OpenConnectionAsync(cancellation);
+            await using var transaction = await connection.BeginTransactionAsync(cancellation);
+            var result = work(transaction);
+            try
+            {
+                // Not to be cancelled half way: the answer is worth waiting for.
+                await transaction.CommitAsync(CancellationToken.None);
+            }
+            catch (Exception e) when (PostgresFaults.LeavesCommitUnknown(e))
+            {
+                unsure = Unsure(e);
+                throw;
+            }
+
+            return result;
         }
-        catch (Exception e) when (PostgresFaults.LeavesCommitUnknown(e))
+        catch (Exception) when (unsure is not null)
         {
-            throw new StoreException(
-                StoreFault.Unsure,
-                $"The connection to {Where} broke while a change was being saved: it was saved or not, nobody can tell. "
-                    + "What is done again because of it does no harm; TurfWatch goes on by itself.",
-                e
-            );
+            // Not what the clean-up of the broken connection may have thrown after it, which looks as if the work could be run again.
+            throw unsure;
         }
     }
+
+    private StoreException Unsure(Exception e) =>
+        new(
+            StoreFault.Unsure,
+            $"The connection to {Where} broke while a change was being saved: it was saved or not, nobody can tell. "
+                + "What is done again because of it does no harm; TurfWatch goes on by itself.",
+            e
+        );
 }

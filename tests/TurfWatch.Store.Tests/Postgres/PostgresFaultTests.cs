@@ -106,6 +106,44 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         Assert.Empty(await store.Outbox.ClaimAsync("w", 1, Lease, Cancellation));
     }
 
+    // D4
+    [Fact]
+    public async Task A_commit_whose_answer_is_lost_is_told_as_unsure_and_may_be_repeated()
+    {
+        await using var wire = TcpProxy.Start(_server.Port);
+        var options = _home.Options;
+        options.Postgres = options.Postgres.Replace(
+            $"Port={_server.Port}",
+            $"Port={wire.Port}",
+            StringComparison.Ordinal
+        );
+        await using var store = await TurfStore.OpenAsync(
+            options,
+            TimeProvider.System,
+            Cancellation
+        );
+        await AddAsync(store, "a@example.com");
+        var ann = (await store.Subscribers.FindAsync("a@example.com", Cancellation))!.Subscriber;
+        var message = Samples.Message(
+            ann,
+            Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow())
+        );
+        // With its end, or READ COMMITTED would do.
+        wire.CutAfter(sent => sent.Span.IndexOf("COMMIT\0"u8) >= 0);
+
+        var e = await Assert.ThrowsAsync<StoreException>(() =>
+            store.Outbox.EnqueueAsync([message], Cancellation)
+        );
+
+        Assert.Equal((StoreFault.Unsure, true), (e.Fault, e.MayPass));
+        Assert.Contains("nobody can tell", e.Message, StringComparison.Ordinal);
+        Assert.Equal(1, wire.Cuts);
+        wire.CutAfter(null);
+        // It was saved; the key makes the repetition harmless.
+        Assert.Equal(0, await store.Outbox.EnqueueAsync([message], Cancellation));
+        Assert.Equal(1, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Queued]);
+    }
+
     // D3
     [Fact]
     public async Task A_connection_that_is_killed_is_replaced()
@@ -218,9 +256,6 @@ public sealed class PostgresFaultTests : IAsyncLifetime
     [Fact]
     public async Task Connections_are_cut_that_sleep_in_a_transaction_and_commands_have_an_end()
     {
-        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
-        var settings = await _server.ExecuteAsync(_home.Database, "SELECT 1", Cancellation);
-        Assert.NotNull(settings);
         await using var source = TurfWatch.Store.Postgres.PostgresConnection.Source(_home.Options);
         await using var connection = await source.OpenConnectionAsync(Cancellation);
         Assert.Equal("30s", await ShowAsync("idle_in_transaction_session_timeout"));

@@ -130,6 +130,7 @@ internal sealed partial class AnswerDesk(
                 $"complained ({complaint.Type})",
                 cancel
             );
+            ServiceMeter.Left("complaint");
             Silenced(log, id, $"complained ({complaint.Type})");
         }
 

@@ -31,7 +31,7 @@ internal static class ServiceMeter
 
     private static readonly string[] ReplyClasses = ["2xx", "4xx", "5xx", "none", "down"];
 
-    private static readonly string[] Doors = ["link", "mail", "page"];
+    private static readonly string[] Doors = ["link", "mail", "page", "complaint"];
 
     private static readonly string[] SignUpResults =
     [
@@ -44,10 +44,7 @@ internal static class ServiceMeter
 
     private static readonly string[] InboundResults =
     [
-        "person",
-        "bounce",
-        "robot",
-        "malformed",
+        .. Enum.GetNames<InboundKind>().Select(Words.Kebab),
         "again",
         "defect",
     ];
@@ -189,7 +186,7 @@ internal static class ServiceMeter
     /// <summary>Messages came to an end many at a time.</summary>
     public static void Became(string result, int count) => Became(AnyKind, result, count);
 
-    /// <param name="door"><c>link</c>, <c>mail</c> or <c>page</c>.</param>
+    /// <param name="door"><c>link</c>, <c>mail</c>, <c>page</c> or <c>complaint</c>.</param>
     /// <param name="count">How many.</param>
     public static void Left(string door, int count = 1) =>
         Unsubscribes.Add(count, new KeyValuePair<string, object?>("door", door));

@@ -18,6 +18,9 @@ public static class LinkPaths
             _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a path"),
         };
 
+    /// <summary>How long a link to a lawn's page opens everything; after that, the page alone.</summary>
+    public static Duration Fresh { get; } = Duration.FromHours(2);
+
     /// <summary>How long after the notice was written its link is good.</summary>
     public static Duration Lifetime(LinkPurpose purpose) =>
         purpose switch

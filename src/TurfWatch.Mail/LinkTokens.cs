@@ -67,19 +67,35 @@ public sealed partial class LinkTokens
     }
 
     /// <summary>Whether a token is ours, for this purpose, and still good.</summary>
-    public bool TryRead(LinkPurpose purpose, string token, Instant now, out long id)
+    public bool TryRead(LinkPurpose purpose, string token, Instant now, out long id) =>
+        TryRead(purpose, token, now, out id, out _);
+
+    /// <summary>The same, and until when it is good; <see cref="Instant.MaxValue"/> means ever.</summary>
+    public bool TryRead(
+        LinkPurpose purpose,
+        string token,
+        Instant now,
+        out long id,
+        out Instant expires
+    )
     {
-        id = 0;
-        if (
-            !TryOpen(Second, Name(purpose), token, 2 * sizeof(long), out var payload)
-            || BinaryPrimitives.ReadInt64BigEndian(payload.AsSpan(sizeof(long)))
-                <= now.ToUnixTimeSeconds()
-        )
+        (id, expires) = (0, Instant.MinValue);
+        if (!TryOpen(Second, Name(purpose), token, 2 * sizeof(long), out var payload))
+        {
+            return false;
+        }
+
+        var until = BinaryPrimitives.ReadInt64BigEndian(payload.AsSpan(sizeof(long)));
+        if (until <= now.ToUnixTimeSeconds())
         {
             return false;
         }
 
         id = BinaryPrimitives.ReadInt64BigEndian(payload);
+        expires =
+            until > Instant.MaxValue.ToUnixTimeSeconds()
+                ? Instant.MaxValue
+                : Instant.FromUnixTimeSeconds(until);
         return true;
     }
 

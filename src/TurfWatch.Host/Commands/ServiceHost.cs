@@ -112,6 +112,7 @@ internal static class ServiceHost
         ));
         services.AddSingleton<PruneSweep>();
         services.AddSingleton<LawnToday>();
+        services.AddSingleton<Throttle>();
         services.AddSingleton<JoinDesk>();
         services.AddSingleton<AnswerDesk>();
         services.AddSingleton<PersonalData>();

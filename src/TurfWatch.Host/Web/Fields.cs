@@ -71,6 +71,27 @@ internal sealed class Fields(
             """;
     }
 
+    /// <summary>Boxes to tick, joined by commas; the empty field before them says that they were there when none is ticked.</summary>
+    public string Ticks(
+        string name,
+        string label,
+        IEnumerable<(string Value, string Words)> choices,
+        string hint = ""
+    )
+    {
+        var ticked = Value(name).Split(',');
+        var boxes = choices.Select(c =>
+            $"<label><input type=\"checkbox\" name=\"{name}\" value=\"{Encode(c.Value)}\"{(ticked.Contains(c.Value) ? " checked" : "")}> {Encode(c.Words)}</label>"
+        );
+        return $"""
+            <fieldset id="{name}" class="days"{Ties(name, hint)}><legend>{Encode(label)}</legend>{Notes(
+                name,
+                hint
+            )}
+            <input type="hidden" name="{name}" value="">{string.Concat(boxes)}</fieldset>
+            """;
+    }
+
     private string Value(string name) => values.GetValueOrDefault(name, "");
 
     private string Notes(string name, string hint) =>

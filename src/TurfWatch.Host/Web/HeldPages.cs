@@ -10,10 +10,12 @@ internal static class HeldPages
 {
     public static void MapHeld(this IEndpointRouteBuilder routes)
     {
-        routes.MapMethods("/lawn/{token}/export", PageRoutes.Looking, Export);
-        routes.MapMethods("/lawn/{token}/journal.csv", PageRoutes.Looking, JournalTable);
-        routes.MapMethods("/lawn/{token}/erase", PageRoutes.Looking, AskToErase);
-        routes.MapPost("/lawn/{token}/erase", Erase).DisableAntiforgery();
+        routes.MapMethods("/lawn/{token}/export", PageRoutes.Looking, Export).NeedsFreshLink();
+        routes
+            .MapMethods("/lawn/{token}/journal.csv", PageRoutes.Looking, JournalTable)
+            .NeedsFreshLink();
+        routes.MapMethods("/lawn/{token}/erase", PageRoutes.Looking, AskToErase).NeedsFreshLink();
+        routes.MapPost("/lawn/{token}/erase", Erase).DisableAntiforgery().NeedsFreshLink();
     }
 
     private static async Task<IResult> Export(

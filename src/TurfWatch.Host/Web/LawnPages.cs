@@ -1,5 +1,6 @@
 using System.Globalization;
 using NodaTime;
+using NodaTime.Text;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
 using TurfWatch.Host.Jobs;
@@ -9,7 +10,7 @@ using TurfWatch.Store;
 namespace TurfWatch.Host.Web;
 
 /// <summary>
-/// The lawn's page, behind a mailed link that is good for a week: how the lawn stands, what was done to it, and one
+/// The lawn's page, behind a mailed link that is good for a week (what it does not open after two hours: see <see cref="FreshPages"/>): how the lawn stands, what was done to it, and one
 /// field that takes the words of an answer. Each form does one deed, once, and it can be taken back.
 /// </summary>
 internal static class LawnPages
@@ -84,12 +85,19 @@ internal static class LawnPages
         LinkTokens tokens,
         TurfStore store,
         LawnToday today,
+        Throttle throttle,
+        HttpContext context,
         TimeProvider clock,
         CancellationToken cancel
     )
     {
         var now = Now(clock);
-        return await Find(token, tokens, store, now, cancel) is { } owned
+        if (await Find(token, tokens, store, now, cancel) is not { } owned)
+        {
+            return Page.NotFound();
+        }
+
+        return throttle.Allows(owned.Lawn.Id)
             ? Page.Show(
                 StatusCodes.Status200OK,
                 owned.Lawn.Name,
@@ -101,7 +109,7 @@ internal static class LawnPages
                     () => Once(tokens, now)
                 )
             )
-            : Page.NotFound();
+            : Throttle.TooMany(context);
     }
 
     private static async Task<IResult> Say(
@@ -122,6 +130,14 @@ internal static class LawnPages
 
         var typed = await JoinPages.Typed(context.Request, cancel);
         var line = typed.GetValueOrDefault("line", "");
+        if (typed.GetValueOrDefault("until", "") is { Length: > 0 } until)
+        {
+            // A form's date, or nothing that could be taken for a pause without an end.
+            line = LocalDatePattern.Iso.Parse(until).Success
+                ? $"pause until {until}"
+                : $"\"{until}\" as a day";
+        }
+
         if (
             !tokens.TryRead(
                 LinkPurpose.LawnForm,
@@ -166,7 +182,7 @@ internal static class LawnPages
                 <div role="alert">{string.Concat(
                     effect.NotUnderstood.Select(p => $"<p>{Page.Encode(say.Of(p))}</p>")
                 )}</div>
-                <p>{Page.Encode(LawnView.HowToSay)}</p>
+                {LawnView.HowToSay}
                 <p><a href="/lawn/{Page.Encode(token)}">Back to the lawn's page</a></p>
                 """
             );
@@ -259,12 +275,15 @@ internal static class LawnPages
                 store,
                 now
             )
-            : Page.Told(
-                "It is not in the journal any more",
-                [],
-                ($"/lawn/{token}", "Back to the lawn's page")
-            );
+            : NoSuchLine(token);
     }
+
+    public static IResult NoSuchLine(string token) =>
+        Page.Told(
+            "It is not in the journal any more",
+            [],
+            ($"/lawn/{token}", "Back to the lawn's page")
+        );
 
     public static Instant Now(TimeProvider clock) => Instant.FromDateTimeOffset(clock.GetUtcNow());
 }

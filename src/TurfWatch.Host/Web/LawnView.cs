@@ -14,8 +14,17 @@ namespace TurfWatch.Host.Web;
 /// <summary>How a lawn stands, as the body of its page.</summary>
 internal static class LawnView
 {
-    public const string HowToSay =
-        "For example: mowed 2 in; fed 5 lb 21-0-0, or fed as advised; seeded 10 lb annual rye; germinated; watered 20 min, or 0.5 in; soil 61 (a thermometer at 4 in); pause until jan 10. Add a day if it was not today: yesterday, saturday, nov 20.";
+    /// <summary>What can be written down, and how: a list.</summary>
+    public const string HowToSay = """
+        <dl>
+        <dt>Mowed</dt><dd>mowed 2 in</dd>
+        <dt>Fed</dt><dd>fed 5 lb 21-0-0; fed as advised</dd>
+        <dt>Seeded</dt><dd>seeded 10 lb annual rye; germinated</dd>
+        <dt>Watered</dt><dd>watered 20 min; watered 0.5 in</dd>
+        <dt>Soil</dt><dd>soil 61, by a thermometer at 4 in</dd>
+        <dt>Messages</dt><dd>skip; pause until jan 10; resume</dd>
+        </dl>
+        """;
 
     // A journal of years is in the export; the page shows a season.
     private const int EntriesShown = 60;
@@ -35,7 +44,7 @@ internal static class LawnView
         html.Append(
             $"<p class=\"soft\">{Encode($"{owned.Lawn.Place.Name}, {owned.Lawn.Place.State} · {Grasses.Of(owned.Lawn.Grass).Name} · as of {say.Of(Phrase.Of($"{year.Now}"))}")}</p>"
         );
-        Standing(html, owned, tokens, year.Now);
+        Standing(html, owned, tokens, year, say);
         html.Append($"<p class=\"verdict\">{Encode(say.Of(briefing.Headline))}</p>");
         List(
             html,
@@ -47,9 +56,10 @@ internal static class LawnView
         SayForm(html, token, once());
         Journal(html, year.Record, say, token, once);
         Windows(html, say.Of(digest.Windows));
+        html.Append(digest.Charts.IsEmpty ? "" : "<h2>The season at a glance</h2>");
         foreach (var chart in digest.Charts)
         {
-            html.Append($"<h2>{Encode(say.Of(chart.Title))}</h2>");
+            html.Append(ChartPages.Figure(chart, year, token, say));
             List(html, chart.InWords.Select(say.Of));
         }
 
@@ -64,15 +74,25 @@ internal static class LawnView
         StringBuilder html,
         OwnedLawn owned,
         LinkTokens tokens,
-        Instant now
+        LawnYear year,
+        PhraseText say
     )
     {
+        if (owned.PausedUntil is { } until && until > year.Date)
+        {
+            var words =
+                until.Year == LocalDate.MaxIsoValue.Year
+                    ? "until they are let go on again"
+                    : say.Of(Phrase.Of($"until {until}"));
+            html.Append($"<p><strong>Messages are paused {Encode(words)}.</strong></p>");
+        }
+
         if (owned.Subscriber.Status == SubscriberStatus.Left)
         {
             var back = tokens.Issue(
                 LinkPurpose.Rejoin,
                 owned.Subscriber.Id,
-                now + LinkPaths.Lifetime(LinkPurpose.LawnPage)
+                year.Now + LinkPaths.Lifetime(LinkPurpose.LawnPage)
             );
             html.Append(
                 $"<p><strong>No messages are sent: the address is off the list.</strong> <a href=\"/rejoin/{back}\">Come back to the list</a></p>"
@@ -86,11 +106,12 @@ internal static class LawnView
             <h2>What did you do?</h2>
             <form method="post" action="/lawn/{token}/say">
             <label for="line">One thing, in your own words</label>
-            <p class="hint" id="line-hint">{Encode(HowToSay)}</p>
+            <p class="hint" id="line-hint">For example: mowed 2 in. Add a day if it was not today: yesterday, saturday, nov 20.</p>
             <input id="line" name="line" required maxlength="200" autocomplete="off" aria-describedby="line-hint">
             <input type="hidden" name="once" value="{once}">
             <p class="send"><button type="submit">Write it down</button></p>
             </form>
+            <details><summary>What can be written down, and how</summary>{HowToSay}</details>
             """
         );
 
@@ -115,7 +136,7 @@ internal static class LawnView
             var words = Encode(say.Of(JournalOf.InWords(entry)));
             html.Append(
                 $"""
-                <li><span>{words}</span><form method="post" action="/lawn/{token}/remove"><input type="hidden" name="entry" value="{entry.Id}"><input type="hidden" name="once" value="{once()}"><button class="plain" type="submit" aria-label="Take out: {words}">Take out</button></form></li>
+                <li><span>{words}</span><a href="/lawn/{token}/entry/{entry.Id}" aria-label="Change: {words}">Change</a><form method="post" action="/lawn/{token}/remove"><input type="hidden" name="entry" value="{entry.Id}"><input type="hidden" name="once" value="{once()}"><button class="plain" type="submit" aria-label="Take out: {words}">Take out</button></form></li>
                 """
             );
         }
@@ -167,22 +188,39 @@ internal static class LawnView
             $"""
             <h2>Messages and settings</h2>
             <p><a href="/lawn/{token}/settings">Change what is set for this lawn</a></p>
-            <form method="post" action="/lawn/{token}/say">
-            <input type="hidden" name="line" value="{(
-                paused ? "resume" : "pause"
-            )}"><input type="hidden" name="once" value="{once()}">
-            <button class="plain" type="submit">{(
-                paused ? "Let the messages go on" : "Pause the messages until I resume them"
-            )}</button>
-            </form>
+            {(paused ? Resume(token, once()) : Pause(token, today, once))}
             <p><a href="{LeaveLink(owned, tokens)}">Stop all messages</a></p>
             <p><a href="/lawn/{token}/export">Download all that is held of you</a></p>
             <p><a href="/lawn/{token}/journal.csv">Download the journal as a table</a></p>
             <p><a href="/lawn/{token}/erase">Erase all that is held of you</a></p>
-            <p class="soft">Whoever has the address of this page can do all this: do not pass it on. It is good for seven days after the message it came in.</p>
+            <p class="soft">Whoever has the address of this page can do all this: do not pass it on. It is good for seven days after the message it came in; for settings and for what is held, two hours.</p>
             """
         );
     }
+
+    private static string Resume(string token, string once) =>
+        $"""
+            <form method="post" action="/lawn/{token}/say">
+            <input type="hidden" name="line" value="resume"><input type="hidden" name="once" value="{once}">
+            <p class="send"><button class="plain" type="submit">Let the messages go on</button></p>
+            </form>
+            """;
+
+    private static string Pause(string token, LocalDate today, Func<string> once) =>
+        $"""
+            <form method="post" action="/lawn/{token}/say">
+            <label for="until">No messages until</label>
+            <input id="until" name="until" type="date" required min="{today.PlusDays(
+                1
+            ):uuuu-MM-dd}" max="{today.PlusYears(1):uuuu-MM-dd}">
+            <input type="hidden" name="once" value="{once()}">
+            <p class="send"><button class="plain" type="submit">Pause until that day</button></p>
+            </form>
+            <form method="post" action="/lawn/{token}/say">
+            <input type="hidden" name="line" value="pause"><input type="hidden" name="once" value="{once()}">
+            <p class="send"><button class="plain" type="submit">Pause the messages until I resume them</button></p>
+            </form>
+            """;
 
     private static void List(StringBuilder html, IEnumerable<string> lines)
     {

@@ -12,9 +12,10 @@ internal static class SettingsPages
 {
     private static readonly (string, string)[] YesNo = [("yes", "Yes"), ("no", "No")];
 
-    private static readonly (string, string)[] Digest =
+    private static readonly string[] DayWords = ["days", "water-days"];
+
+    private static readonly (string Value, string Words)[] Days =
     [
-        ("no", "None"),
         ("mon", "Monday"),
         ("tue", "Tuesday"),
         ("wed", "Wednesday"),
@@ -53,8 +54,8 @@ internal static class SettingsPages
 
     public static void MapSettings(this IEndpointRouteBuilder routes)
     {
-        routes.MapMethods("/lawn/{token}/settings", PageRoutes.Looking, Look);
-        routes.MapPost("/lawn/{token}/settings", Change).DisableAntiforgery();
+        routes.MapMethods("/lawn/{token}/settings", PageRoutes.Looking, Look).NeedsFreshLink();
+        routes.MapPost("/lawn/{token}/settings", Change).DisableAntiforgery().NeedsFreshLink();
     }
 
     private static async Task<IResult> Look(
@@ -97,6 +98,15 @@ internal static class SettingsPages
         )
         {
             return LawnPages.OldForm(token);
+        }
+
+        foreach (var name in DayWords.Where(typed.ContainsKey))
+        {
+            // A box each, and an empty one that says that the boxes were there.
+            typed[name] = string.Join(
+                ',',
+                typed[name].Split(',', StringSplitOptions.RemoveEmptyEntries)
+            );
         }
 
         var shown = Shown(owned.Lawn);
@@ -187,6 +197,13 @@ internal static class SettingsPages
     private static Dictionary<string, string> Shown(Lawn lawn)
     {
         var words = LawnWordsOf.Lawn(lawn);
+        foreach (var name in DayWords.Where(words.ContainsKey))
+        {
+            // In the order of the boxes.
+            var days = words[name].Split(',');
+            words[name] = string.Join(',', Days.Select(d => d.Value).Where(days.Contains));
+        }
+
         words["zip"] = lawn.Place.Zip;
         words["zone"] = lawn.Place.ZoneId;
         return words;
@@ -210,6 +227,7 @@ internal static class SettingsPages
             {fields.Summary()}
             <p><a href="/lawn/{Page.Encode(token)}">Back to the lawn's page</a></p>
             <form method="post" action="/lawn/{Page.Encode(token)}/settings">
+            <h2>The lawn</h2>
             {Text("name", "")}
             {Text(
                 "zip",
@@ -227,19 +245,21 @@ internal static class SettingsPages
             {Select("irrigated", YesNo)}
             {Select("shade", Names<Shade>())}
             {Select("pets", YesNo)}
-            {Text("time", "", "type=\"time\" required")}
+            <h2>When you can mow and water</h2>
             {Text("mow-from", "", "type=\"time\" required")}
             {Text("mow-until", "", "type=\"time\" required")}
-            {Text("days", "For example mon,wed,sat; empty: every day.")}
-            {Text("water-days", "By local rules, for example tue,fri; empty: every day.")}
+            {fields.Ticks("days", Labels["days"], Days, "None ticked: every day.")}
+            {fields.Ticks("water-days", Labels["water-days"], Days, "By local rules. None ticked: every day.")}
             {Text("sprinkler", "Measured with straight-sided cans, for example 0.6in/h or 15mm/h.")}
             {Text("fertilizer", "Its grade, for example 24-0-11.")}
             {Text(
                 "soil-test",
                 "Date and findings, for example 2026-03-10,ph=7.9,p=22ppm,k=180ppm."
             )}
+            <h2>Messages</h2>
             {Select("morning", YesNo)}
-            {Select("digest", Digest)}
+            {Text("time", "The alerts and the digest come with it.", "type=\"time\" required")}
+            {Select("digest", [("no", "None"), .. Days])}
             {Select("alerts", YesNo)}
             {Select(
                 "units",

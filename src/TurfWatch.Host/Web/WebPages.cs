@@ -16,6 +16,9 @@ internal static class WebPages
         pages.MapJoin();
         pages.MapWriteDown();
         pages.MapLawn();
+        pages.MapCharts();
+        pages.MapEntries();
+        pages.MapFresh();
         pages.MapSettings();
         pages.MapHeld();
         app.MapGet("/style.css", () => Results.Text(PageStyle.Sheet, "text/css"));

@@ -6,7 +6,7 @@ namespace TurfWatch.Mail.Charts;
 /// <summary>A drawn chart.</summary>
 /// <param name="Name">Follows from what it shows: pictures with the same name are the same.</param>
 /// <param name="Png">The picture.</param>
-internal sealed record ChartPicture(string Name, byte[] Png);
+public sealed record ChartPicture(string Name, byte[] Png);
 
 /// <summary>Draws charts, and keeps the last ones: lawns of one cell and surface share them.</summary>
 /// <param name="keep">How many are kept; one takes about 15 kB.</param>
@@ -23,6 +23,15 @@ internal sealed class ChartStudio(ChartPainter painter, int keep = 512)
 
     /// <summary>How many charts were drawn, not taken from those kept.</summary>
     public int Drawn { get; private set; }
+
+    /// <summary>A picture that is kept, or null.</summary>
+    public ChartPicture? Kept(string name)
+    {
+        lock (_lock)
+        {
+            return _kept.TryGetValue(name, out var node) ? node.Value : null;
+        }
+    }
 
     /// <summary>The picture, or null when the chart holds no known value.</summary>
     public ChartPicture? Picture(Chart chart, PhraseFormatter say)

@@ -162,6 +162,53 @@ public sealed partial class LawnPagesTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task A_pause_until_a_day_is_a_date_in_a_form()
+    {
+        await PostAsync("/say", ("until", "2027-01-10"), ("once", await OnceAsync()));
+        Assert.Equal(new LocalDate(2027, 1, 10), (await OwnedAsync()).PausedUntil);
+        var html = await _rig.Http.GetStringAsync(Link(_pat), Cancel);
+        Assert.Contains("Messages are paused until Jan", html, StringComparison.Ordinal);
+        foreach (var bad in new[] { "2026-11-25", "2029-01-01", "soon", "2027-02-30" })
+        {
+            var page = await PostAsync("/say", ("until", bad), ("once", await OnceAsync()));
+            Assert.Equal((bad, HttpStatusCode.BadRequest), (bad, page.Status));
+        }
+
+        Assert.Equal(new LocalDate(2027, 1, 10), (await OwnedAsync()).PausedUntil);
+    }
+
+    [Fact]
+    public async Task Days_are_boxes_and_none_ticked_means_every_day()
+    {
+        // A browser sends the empty field and each box that is ticked.
+        await PostAsync(
+            "/settings",
+            ("days", ""),
+            ("days", "mon"),
+            ("days", "sat"),
+            ("morning", "no"),
+            ("once", await OnceAsync())
+        );
+        var lawn = (await OwnedAsync()).Lawn;
+        Assert.Equal([IsoDayOfWeek.Monday, IsoDayOfWeek.Saturday], lawn.MowDays);
+        Assert.False(lawn.Morning);
+        var html = await _rig.Http.GetStringAsync(Link(_pat) + "/settings", Cancel);
+        Assert.Contains("name=\"days\" value=\"sat\" checked", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("value=\"sun\" checked", html, StringComparison.Ordinal);
+
+        var same = await PostAsync(
+            "/settings",
+            ("days", ""),
+            ("days", "mon"),
+            ("days", "sat"),
+            ("once", await OnceAsync())
+        );
+        Assert.Contains("Nothing was changed", same.Html, StringComparison.Ordinal);
+        await PostAsync("/settings", ("days", ""), ("once", await OnceAsync()));
+        Assert.Empty((await OwnedAsync()).Lawn.MowDays);
+    }
+
+    [Fact]
     public async Task Settings_are_saved_and_the_rest_stays_as_it_was()
     {
         var before = (await OwnedAsync()).Lawn;
@@ -272,6 +319,152 @@ public sealed partial class LawnPagesTests : IAsyncLifetime
         }
 
         Assert.Equal(before, await HeldAsync());
+    }
+
+    [Fact]
+    public async Task Two_hours_after_it_was_mailed_a_link_opens_the_page_and_the_journal_but_not_what_is_held()
+    {
+        var old =
+            $"/lawn/{_rig.Tokens.Issue(LinkPurpose.LawnPage, _pat.Lawns[0].Id, Start + Duration.FromDays(7) - Duration.FromHours(2))}";
+        var before = await HeldAsync();
+        foreach (var page in new[] { "/settings", "/export", "/journal.csv", "/erase" })
+        {
+            using var got = await _rig.Http.GetAsync(old + page, Cancel);
+            var html = await got.Content.ReadAsStringAsync(Cancel);
+            Assert.Equal(HttpStatusCode.Forbidden, got.StatusCode);
+            Assert.Contains("Mail me a fresh link", html, StringComparison.Ordinal);
+            Assert.DoesNotContain("example.org", html, StringComparison.Ordinal);
+        }
+
+        foreach (var form in new[] { "/settings", "/erase" })
+        {
+            using var body = new FormUrlEncodedContent([
+                new("once", await OnceAsync()),
+                new("height", "3in"),
+            ]);
+            using var sent = await _rig.Http.PostAsync(old + form, body, Cancel);
+            Assert.Equal(HttpStatusCode.Forbidden, sent.StatusCode);
+        }
+
+        Assert.Equal(before, await HeldAsync());
+        using var looked = await _rig.Http.GetAsync(old, Cancel);
+        Assert.Equal(HttpStatusCode.OK, looked.StatusCode);
+        using var line = new FormUrlEncodedContent([
+            new("once", await OnceAsync()),
+            new("line", "mowed 2 in"),
+        ]);
+        using var said = await _rig.Http.PostAsync(old + "/say", line, Cancel);
+        Assert.Equal(HttpStatusCode.OK, said.StatusCode);
+        Assert.Single(await JournalAsync());
+
+        // Nobody mails a link without an end, or with a later one.
+        foreach (
+            var token in new[]
+            {
+                _rig.Tokens.Issue(LinkPurpose.LawnPage, _pat.Lawns[0].Id),
+                _rig.Tokens.Issue(
+                    LinkPurpose.LawnPage,
+                    _pat.Lawns[0].Id,
+                    Start + Duration.FromDays(8)
+                ),
+            }
+        )
+        {
+            using var got = await _rig.Http.GetAsync($"/lawn/{token}/settings", Cancel);
+            Assert.Equal(HttpStatusCode.Forbidden, got.StatusCode);
+        }
+    }
+
+    [Fact]
+    public async Task A_fresh_link_goes_to_the_owners_address_once_in_ten_minutes()
+    {
+        for (var i = 0; i < 5; i++)
+        {
+            var page = await PostAsync("/fresh");
+            Assert.Equal(HttpStatusCode.OK, page.Status);
+            Assert.DoesNotContain("example.org", page.Html, StringComparison.Ordinal);
+        }
+
+        Assert.Equal("pat@example.org", Assert.Single(await FreshAsync()).Recipient);
+        for (var i = 0; i < 20; i++)
+        {
+            _clock.Advance(TimeSpan.FromMinutes(10));
+            await PostAsync("/fresh");
+        }
+
+        Assert.Equal(10, (await FreshAsync()).Count);
+    }
+
+    [Fact]
+    public async Task Looks_beyond_measure_are_put_off()
+    {
+        var last = HttpStatusCode.OK;
+        for (var i = 0; i <= Host.Web.Throttle.PerMinute && last == HttpStatusCode.OK; i++)
+        {
+            using var got = await _rig.Http.GetAsync(Link(_pat), Cancel);
+            last = got.StatusCode;
+            Assert.Equal(last != HttpStatusCode.OK, got.Headers.RetryAfter is not null);
+        }
+
+        Assert.Equal(HttpStatusCode.TooManyRequests, last);
+        using var other = await _rig.Http.GetAsync(Link(_sam), Cancel);
+        Assert.Equal(HttpStatusCode.OK, other.StatusCode);
+    }
+
+    [Fact]
+    public async Task The_charts_of_the_digest_are_pictures_of_the_same_origin_with_their_words_below()
+    {
+        await TownWeather.KeepAsync(_rig.Store, _pat.Lawns[0].Place, Start);
+        var html = await _rig.Http.GetStringAsync(Link(_pat), Cancel);
+        var pictures = Regex.Matches(
+            html,
+            "<img src=\"(/lawn/[^\"]+/chart/([a-z]+)/[^\"]+\\.png)\" width=\"420\" height=\"264\" alt=\"Chart: [^\"]+\""
+        );
+        Assert.Equal(
+            ["growth", "soil"],
+            pictures
+                .Select(p => p.Groups[2].Value)
+                .Where(id => id is "soil" or "growth")
+                .Order(StringComparer.Ordinal)
+        );
+        foreach (Match picture in pictures)
+        {
+            using var got = await _rig.Http.GetAsync(picture.Groups[1].Value, Cancel);
+            Assert.Equal("image/png", got.Content.Headers.ContentType!.MediaType);
+            Assert.Equal(TimeSpan.FromDays(1), got.Headers.CacheControl!.MaxAge);
+            Assert.True(got.Headers.CacheControl.Private);
+            // The PNG signature (ISO/IEC 15948, 5.2).
+            Assert.Equal(
+                [0x89, 0x50, 0x4E, 0x47],
+                (await got.Content.ReadAsByteArrayAsync(Cancel))[..4]
+            );
+            // One that is not kept any more is drawn again; one that never was is not there.
+            var again = Regex.Replace(picture.Groups[1].Value, "[^/]+\\.png", "gone.png");
+            using var drawn = await _rig.Http.GetAsync(again, Cancel);
+            Assert.Equal(HttpStatusCode.OK, drawn.StatusCode);
+        }
+
+        using var none = await _rig.Http.GetAsync(Link(_pat) + "/chart/nothing/gone.png", Cancel);
+        Assert.Equal(HttpStatusCode.NotFound, none.StatusCode);
+        using var forged = await _rig.Http.GetAsync(
+            pictures[0].Groups[1].Value.Replace("/lawn/v2", "/lawn/v3", StringComparison.Ordinal),
+            Cancel
+        );
+        Assert.Equal(HttpStatusCode.NotFound, forged.StatusCode);
+    }
+
+    private async Task<List<OutboxMessage>> FreshAsync()
+    {
+        var rows = new List<OutboxMessage>();
+        await foreach (var row in _rig.Store.Outbox.ListAsync(Cancel))
+        {
+            if (row.Key.StartsWith("fresh:", StringComparison.Ordinal))
+            {
+                rows.Add(row);
+            }
+        }
+
+        return rows;
     }
 
     private string Link(SubscriberLawns who) =>

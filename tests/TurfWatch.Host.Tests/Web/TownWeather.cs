@@ -1,0 +1,34 @@
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Host.Demo;
+using TurfWatch.Store;
+using Xunit;
+
+namespace TurfWatch.Host.Tests.Web;
+
+/// <summary>The invented weather of the demo's desert town in a store, past years too, so that a page has something to show.</summary>
+internal static class TownWeather
+{
+    public static async Task KeepAsync(TurfStore store, Place place, Instant now)
+    {
+        var cancel = TestContext.Current.CancellationToken;
+        var town = DemoHousehold.All[0];
+        var hour = Instant.FromUnixTimeSeconds(now.ToUnixTimeSeconds() / 3600 * 3600);
+        var cell = new WeatherCell
+        {
+            Id = "town",
+            LatitudeDeg = place.LatitudeDeg,
+            LongitudeDeg = place.LongitudeDeg,
+            ElevationM = 700,
+            ResolvedAt = now,
+        };
+        await store.Cells.SaveAsync(cell, place.Zip, cancel);
+        await store.WeatherHours.SaveAsync(
+            cell.Id,
+            InventedYear.Draw(town.Climate, place, hour - Duration.FromDays(60), 68 * 24, 1),
+            cancel
+        );
+        var years = InventedPast.Years(town, 2026);
+        await store.Climates.SaveAsync(cell.Id, InventedPast.Climate(years), years, cancel);
+    }
+}

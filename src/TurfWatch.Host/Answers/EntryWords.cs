@@ -19,6 +19,9 @@ internal static class EntryWords
         (JournalKind.Watered, "watered", "Watered"),
         (JournalKind.SoilMeasured, "soil", "Measured the soil"),
         (JournalKind.Germinated, "germinated", "The seed came up"),
+        (JournalKind.PreEmergent, "pre-emergent", "Put down a pre-emergent"),
+        (JournalKind.Aerated, "aerated", "Aerated"),
+        (JournalKind.Dethatched, "dethatched", "Dethatched"),
     ];
 
     public static string Verb(JournalKind kind) => Kinds.First(k => k.Kind == kind).Verb;

@@ -34,10 +34,14 @@ internal static class JournalOf
                 $"Fed {new Quantity(QuantityKind.AreaRate, rate)} of nitrogen, {entry.Date}."
             ),
             (JournalKind.Fed, _) => Phrase.Of($"Fed, {entry.Date}."),
-            (JournalKind.Seeded, { } rate) => Phrase.Of(
-                $"Seeded {Of(entry)}{new Quantity(QuantityKind.AreaRate, rate)}, {entry.Date}."
-            ),
-            (JournalKind.Seeded, _) => Phrase.Of($"Seeded {Of(entry)}on {entry.Date}."),
+            (JournalKind.Seeded, { } rate) => entry.Grass is { } grass
+                ? Phrase.Of(
+                    $"Seeded {Grasses.Of(grass).Name}, {new Quantity(QuantityKind.AreaRate, rate)}, {entry.Date}."
+                )
+                : Phrase.Of($"Seeded {new Quantity(QuantityKind.AreaRate, rate)}, {entry.Date}."),
+            (JournalKind.Seeded, _) => entry.Grass is { } grass
+                ? Phrase.Of($"Seeded {Grasses.Of(grass).Name}, {entry.Date}.")
+                : Phrase.Of($"Seeded, {entry.Date}."),
             (JournalKind.Watered, { } mm) => Phrase.Of(
                 $"Watered {Quantity.WaterMm(mm)}, {entry.Date}."
             ),
@@ -50,9 +54,6 @@ internal static class JournalOf
             (JournalKind.Dethatched, _) => Phrase.Of($"Dethatched, {entry.Date}."),
             _ => Phrase.Of($"The seed came up, {entry.Date}."),
         };
-
-    private static string Of(JournalEntry entry) =>
-        entry.Grass is { } grass ? Grasses.Of(grass).Name + " " : "";
 
     private static (JournalEntry?, Phrase?) Fed(Did did, Lawn lawn, FeedPlan? advised)
     {

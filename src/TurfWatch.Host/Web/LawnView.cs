@@ -21,6 +21,7 @@ internal static class LawnView
         <dt>Fed</dt><dd>fed 5 lb 21-0-0; fed as advised</dd>
         <dt>Seeded</dt><dd>seeded 10 lb annual rye; germinated</dd>
         <dt>Watered</dt><dd>watered 20 min; watered 0.5 in</dd>
+        <dt>Other work</dt><dd>aerated; dethatched; pre-emergent</dd>
         <dt>Soil</dt><dd>soil 61, by a thermometer at 4 in</dd>
         <dt>Messages</dt><dd>skip; pause until jan 10; resume</dd>
         </dl>
@@ -136,7 +137,7 @@ internal static class LawnView
             var words = Encode(say.Of(JournalOf.InWords(entry)));
             html.Append(
                 $"""
-                <li><span>{words}</span><a href="/lawn/{token}/entry/{entry.Id}" aria-label="Change: {words}">Change</a><form method="post" action="/lawn/{token}/remove"><input type="hidden" name="entry" value="{entry.Id}"><input type="hidden" name="once" value="{once()}"><button class="plain" type="submit" aria-label="Take out: {words}">Take out</button></form></li>
+                <li><span>{words}</span><span class="acts"><a href="/lawn/{token}/entry/{entry.Id}" aria-label="Change: {words}">Change</a><form method="post" action="/lawn/{token}/remove"><input type="hidden" name="entry" value="{entry.Id}"><input type="hidden" name="once" value="{once()}"><button class="plain" type="submit" aria-label="Take out: {words}">Take out</button></form></span></li>
                 """
             );
         }
@@ -193,7 +194,7 @@ internal static class LawnView
             <p><a href="/lawn/{token}/export">Download all that is held of you</a></p>
             <p><a href="/lawn/{token}/journal.csv">Download the journal as a table</a></p>
             <p><a href="/lawn/{token}/erase">Erase all that is held of you</a></p>
-            <p class="soft">Whoever has the address of this page can do all this: do not pass it on. It is good for seven days after the message it came in; for settings and for what is held, two hours.</p>
+            <p class="soft">Whoever has the address of this page can use it: do not pass it on. It is good for seven days from when it was mailed; for the settings, and for what is held of you, two hours.</p>
             """
         );
     }

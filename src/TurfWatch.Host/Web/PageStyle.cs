@@ -44,7 +44,7 @@ internal static class PageStyle
         figure { margin: 1rem 0 } img { max-width: 100%; height: auto; background: #fff; border-radius: .25rem }
         dl { display: grid; grid-template-columns: minmax(7rem, auto) 1fr; gap: .25rem .75rem; margin: 0 } dt { color: var(--soft) } dd { margin: 0 }
         .log { list-style: none; padding: 0; margin: 0 } .log li { display: flex; flex-wrap: wrap; align-items: center; justify-content: space-between; gap: .25rem .75rem; padding: .375rem 0; border-bottom: 1px solid var(--line) }
-        .log form { margin: 0 }
+        .log form { margin: 0 } .acts { display: flex; align-items: center; gap: 1rem; margin-left: auto }
         @media (max-width: 34rem) { main { margin: 0; border: 0; border-radius: 0; min-height: 100vh } dl { grid-template-columns: 1fr } dd { margin-bottom: .375rem } }
         """;
 }

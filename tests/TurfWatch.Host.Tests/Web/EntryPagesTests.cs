@@ -44,6 +44,9 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
                 data.Add(new(0, JournalKind.Watered, day, 12.7), units);
                 data.Add(new(0, JournalKind.SoilMeasured, day, 16.1, new LocalTime(7, 30)), units);
                 data.Add(new(0, JournalKind.Germinated, day, null), units);
+                data.Add(new(0, JournalKind.PreEmergent, day, null), units);
+                data.Add(new(0, JournalKind.Aerated, day, null), units);
+                data.Add(new(0, JournalKind.Dethatched, day, null), units);
             }
 
             return data;
@@ -72,6 +75,13 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
         await _rig.DisposeAsync();
         _scratch.Dispose();
     }
+
+    [Fact]
+    public void Every_kind_can_be_chosen() =>
+        Assert.Equal(
+            Enum.GetValues<JournalKind>().Order(),
+            EntryWords.Kinds.Select(k => k.Kind).Order()
+        );
 
     [Theory]
     [MemberData(nameof(Lines))]

@@ -18,6 +18,9 @@ public enum LinkPurpose
     /// <summary>Come back after leaving; the id is the subscriber's.</summary>
     Rejoin,
 
+    /// <summary>The lawn's calendar as programs follow it; the id is the lawn's, with the number of the address.</summary>
+    Calendar,
+
     /// <summary>Write down what a message advised; its token holds the whole line.</summary>
     WriteDown,
 

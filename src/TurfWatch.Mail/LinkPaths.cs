@@ -18,6 +18,9 @@ public static class LinkPaths
             _ => throw new ArgumentOutOfRangeException(nameof(purpose), purpose, "give it a path"),
         };
 
+    /// <summary>How old a message may be that is answered with more than: stop.</summary>
+    public static Duration Answers { get; } = Duration.FromDays(90);
+
     /// <summary>How long a link to a lawn's page opens everything; after that, the page alone.</summary>
     public static Duration Fresh { get; } = Duration.FromHours(2);
 

@@ -14,6 +14,8 @@ public sealed partial class LinkTokens
     /// <summary>The longest of these tokens.</summary>
     public const int LongestAddressToken = 41;
 
+    private static readonly Instant FirstMade = Instant.FromUtc(2020, 1, 1, 0, 0);
+
     private const char Lawn = 'r';
     private const char Join = 'c';
     private const char Leave = 'u';
@@ -21,13 +23,30 @@ public sealed partial class LinkTokens
     private const int IdBytes = 5;
     private const long LargestId = (1L << (8 * IdBytes)) - 1;
 
-    /// <summary>The token of the address that answers about a lawn go to. It does not expire: old messages are answered too.</summary>
+    /// <summary>
+    /// The token of the address that answers about a lawn go to. It says when it was made, and whoever reads it decides
+    /// how old it may be (<see cref="LinkPaths.Answers"/>): an old message that is answered is to be told so.
+    /// </summary>
+    /// <param name="lawnId">The lawn.</param>
+    /// <param name="made">When the message was made; whole days count.</param>
     /// <exception cref="ArgumentOutOfRangeException">The id is negative or above 2^40 - 1.</exception>
-    public string ReplyTokenFor(long lawnId) => Short(Lawn, lawnId, []);
+    public string ReplyTokenFor(long lawnId, Instant made)
+    {
+        var day = (ushort)Math.Clamp((made - FirstMade).Days, 0, ushort.MaxValue);
+        Span<byte> extra = stackalloc byte[sizeof(ushort)];
+        BinaryPrimitives.WriteUInt16BigEndian(extra, day);
+        return Short(Lawn, lawnId, extra);
+    }
 
-    /// <summary>Whether it is the token of an address for answers, and about which lawn.</summary>
-    public bool TryReadReply(string token, out long lawnId) =>
-        TryShort(Lawn, token, 0, out lawnId, out _);
+    /// <summary>Whether it is the token of an address for answers, about which lawn, and on what day it was made.</summary>
+    public bool TryReadReply(string token, out long lawnId, out Instant made)
+    {
+        var read = TryShort(Lawn, token, sizeof(ushort), out lawnId, out var extra);
+        made = read
+            ? FirstMade + Duration.FromDays(BinaryPrimitives.ReadUInt16BigEndian(extra))
+            : Instant.MinValue;
+        return read;
+    }
 
     /// <summary>The token of the address to which a request to confirm is answered.</summary>
     /// <param name="expires">When it stops being good; whole hours count, the one begun included.</param>

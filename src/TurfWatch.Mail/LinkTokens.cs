@@ -118,6 +118,7 @@ public sealed partial class LinkTokens
             LinkPurpose.LawnPage => "link-lawn-page",
             LinkPurpose.Undo => "link-undo",
             LinkPurpose.Rejoin => "link-rejoin",
+            LinkPurpose.Calendar => "link-calendar",
             LinkPurpose.WriteDown => "link-write-down",
             LinkPurpose.JoinForm => "form-join",
             LinkPurpose.LawnForm => "form-lawn",

@@ -106,7 +106,7 @@ public sealed partial class MessageComposer
             ? _inbox.ReplyAddress(
                 tokens.ConfirmTokenFor(subscriberId, Until(notice, LinkPurpose.Confirm))
             )
-        : notice.LawnId is { } lawn ? _inbox.ReplyAddress(tokens.ReplyTokenFor(lawn))
+        : notice.LawnId is { } lawn ? _inbox.ReplyAddress(tokens.ReplyTokenFor(lawn, notice.MadeAt))
         : _inbox.Address;
 
     private static Instant Until(Notice notice, LinkPurpose purpose) =>
@@ -127,7 +127,7 @@ public sealed partial class MessageComposer
             ),
             ({ } inbox, LinkPurpose.Undo, { } lawn) => MailTo(
                 inbox,
-                tokens.ReplyTokenFor(lawn),
+                tokens.ReplyTokenFor(lawn, notice.MadeAt),
                 "undo"
             ),
             _ => null,

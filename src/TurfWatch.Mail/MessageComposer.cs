@@ -45,7 +45,8 @@ public sealed partial class MessageComposer(
         message.ReplyTo.Add(
             new MailboxAddress(
                 "",
-                _inbox?.ReplyAddress(tokens.ReplyTokenFor(content.Lawn.Id)) ?? sender.Reply
+                _inbox?.ReplyAddress(tokens.ReplyTokenFor(content.Lawn.Id, content.MadeAt))
+                    ?? sender.Reply
             )
         );
         message.Date = content.MadeAt.InZone(content.Lawn.Place.Zone).ToDateTimeOffset();

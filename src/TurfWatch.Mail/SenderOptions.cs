@@ -36,7 +36,7 @@ public sealed class SenderOptions
     internal string OwnerLink =>
         $"mailto:{Uri.EscapeDataString(Owner).Replace("%40", "@", StringComparison.Ordinal)}";
 
-    internal string FromDomain => FromAddress[(FromAddress.LastIndexOf('@') + 1)..];
+    public string FromDomain => FromAddress[(FromAddress.LastIndexOf('@') + 1)..];
 
     internal string ListDomain => ListIdDomain.Length > 0 ? ListIdDomain : FromDomain;
 

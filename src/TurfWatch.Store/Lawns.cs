@@ -7,7 +7,13 @@ namespace TurfWatch.Store;
 
 /// <summary>A lawn and whose it is.</summary>
 /// <param name="PausedUntil">The first local date with messages again; null when they are not paused.</param>
-public sealed record OwnedLawn(Subscriber Subscriber, Lawn Lawn, LocalDate? PausedUntil);
+/// <param name="Calendar">Which of the addresses made for its calendar is good, counted from 1; 0 when none was made.</param>
+public sealed record OwnedLawn(
+    Subscriber Subscriber,
+    Lawn Lawn,
+    LocalDate? PausedUntil,
+    int Calendar
+);
 
 /// <summary>Lawns by their number.</summary>
 public sealed class Lawns
@@ -23,7 +29,7 @@ public sealed class Lawns
                 c.Query<LawnRow>(
                         """
                         SELECT s.id AS Id, s.email AS Email, s.status AS Status, s.paused_until AS PausedUntil,
-                            l.id AS LawnId, l.profile AS Profile
+                            l.id AS LawnId, l.profile AS Profile, l.calendar AS Calendar
                         FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id WHERE l.id = @lawnId
                         """,
                         new { lawnId }
@@ -34,9 +40,24 @@ public sealed class Lawns
                         {
                             Id = r.LawnId,
                         },
-                        Stored.Date(r.PausedUntil)
+                        Stored.Date(r.PausedUntil),
+                        (int)r.Calendar
                     ))
                     .FirstOrDefault(),
+            cancellation
+        );
+
+    /// <summary>Makes another address of the lawn's calendar the good one, and ends the former.</summary>
+    public Task RenewCalendarAsync(long lawnId, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t =>
+            {
+                t.Connection!.Execute(
+                    "UPDATE lawn SET calendar = calendar + 1 WHERE id = @lawnId",
+                    new { lawnId },
+                    t
+                );
+            },
             cancellation
         );
 
@@ -101,5 +122,7 @@ public sealed class Lawns
         public string Profile { get; init; } = "";
 
         public string? PausedUntil { get; init; }
+
+        public long Calendar { get; init; }
     }
 }

@@ -7,6 +7,8 @@ public sealed class LinkTokensTests : IDisposable
 {
     private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("link-keys-");
 
+    private static readonly Instant Made = Instant.FromUtc(2026, 11, 25, 12, 0);
+
     private string KeyFile => Path.Combine(_folder.FullName, LinkTokens.FileName);
 
     [Fact]
@@ -183,7 +185,7 @@ public sealed class LinkTokensTests : IDisposable
         var now = Instant.FromUtc(2026, 11, 25, 12, 0);
         foreach (var id in new[] { 0, 1, 41, (1L << 40) - 1 })
         {
-            var reply = tokens.ReplyTokenFor(id);
+            var reply = tokens.ReplyTokenFor(id, Made);
             var confirm = tokens.ConfirmTokenFor(id, now + Duration.FromHours(72));
             var leave = tokens.LeaveTokenFor(id);
             var bounce = tokens.BounceToken(id, MessageKind.Morning, "2026-11-25#12");
@@ -193,7 +195,7 @@ public sealed class LinkTokensTests : IDisposable
                 Assert.Matches("^[a-z2-7]+$", token);
                 foreach (var spelt in new[] { token, token.ToUpperInvariant() })
                 {
-                    Assert.Equal(token == reply, tokens.TryReadReply(spelt, out var lawn));
+                    Assert.Equal(token == reply, tokens.TryReadReply(spelt, out var lawn, out _));
                     Assert.Equal(token == confirm, tokens.TryReadConfirm(spelt, now, out var who));
                     Assert.Equal(token == leave, tokens.TryReadLeave(spelt, out var leaver));
                     Assert.Equal(token == bounce, tokens.TryReadBounce(spelt, out var refused));
@@ -206,7 +208,7 @@ public sealed class LinkTokensTests : IDisposable
                     var forged = purpose + token[1..];
                     Assert.Equal(
                         forged == token,
-                        tokens.TryReadReply(forged, out _)
+                        tokens.TryReadReply(forged, out _, out _)
                             || tokens.TryReadConfirm(forged, now, out _)
                             || tokens.TryReadLeave(forged, out _)
                             || tokens.TryReadBounce(forged, out _)
@@ -215,15 +217,15 @@ public sealed class LinkTokensTests : IDisposable
             }
         }
 
-        Assert.Throws<ArgumentOutOfRangeException>(() => tokens.ReplyTokenFor(1L << 40));
-        Assert.Throws<ArgumentOutOfRangeException>(() => tokens.ReplyTokenFor(-1));
+        Assert.Throws<ArgumentOutOfRangeException>(() => tokens.ReplyTokenFor(1L << 40, Made));
+        Assert.Throws<ArgumentOutOfRangeException>(() => tokens.ReplyTokenFor(-1, Made));
     }
 
     [Fact]
     public void No_changed_letter_of_an_address_is_accepted()
     {
         var tokens = LinkTokens.Open(_folder.FullName);
-        var token = tokens.ReplyTokenFor(41);
+        var token = tokens.ReplyTokenFor(41, Made);
         for (var i = 0; i < token.Length; i++)
         {
             foreach (var letter in "abr27-_.=8\0é")
@@ -231,15 +233,27 @@ public sealed class LinkTokensTests : IDisposable
                 var forged = token[..i] + letter + token[(i + 1)..];
                 Assert.Equal(
                     string.Equals(forged, token, StringComparison.Ordinal),
-                    tokens.TryReadReply(forged, out _)
+                    tokens.TryReadReply(forged, out _, out _)
                 );
             }
         }
 
         foreach (var junk in new[] { "", "r", token + "a", token[..^1], new string('r', 100_000) })
         {
-            Assert.False(tokens.TryReadReply(junk, out _));
+            Assert.False(tokens.TryReadReply(junk, out _, out _));
         }
+    }
+
+    [Fact]
+    public void An_address_for_answers_says_on_what_day_it_was_made()
+    {
+        var tokens = LinkTokens.Open(_folder.FullName);
+        Assert.True(tokens.TryReadReply(tokens.ReplyTokenFor(41, Made), out var id, out var made));
+        Assert.Equal((41, Instant.FromUtc(2026, 11, 25, 0, 0)), (id, made));
+        // As far as the two bytes for the day reach: 65,535 days after 2020.
+        var late = Instant.FromUtc(2199, 6, 6, 0, 0);
+        Assert.True(tokens.TryReadReply(tokens.ReplyTokenFor(41, late), out _, out made));
+        Assert.Equal(late, made);
     }
 
     [Fact]
@@ -272,7 +286,7 @@ public sealed class LinkTokensTests : IDisposable
         var before = LinkTokens.Open(_folder.FullName);
         var now = Instant.FromUtc(2026, 11, 25, 12, 0);
         var link = before.Issue(LinkPurpose.LawnPage, 7, now + Duration.FromDays(7));
-        var reply = before.ReplyTokenFor(7);
+        var reply = before.ReplyTokenFor(7, Made);
         var bounce = before.BounceToken(7, MessageKind.Alert, "k");
         var hash = before.AddressHash("Pat@Example.org");
         var old = File.ReadAllText(KeyFile);
@@ -283,15 +297,15 @@ public sealed class LinkTokensTests : IDisposable
         File.WriteAllText(KeyFile, young + old);
         var both = LinkTokens.Open(_folder.FullName);
         Assert.True(both.TryRead(LinkPurpose.LawnPage, link, now, out _));
-        Assert.True(both.TryReadReply(reply, out _));
+        Assert.True(both.TryReadReply(reply, out _, out _));
         Assert.True(both.TryReadBounce(bounce, out _));
         Assert.Equal(hash, both.AddressHash("pat@example.ORG "));
-        Assert.NotEqual(reply, both.ReplyTokenFor(7));
+        Assert.NotEqual(reply, both.ReplyTokenFor(7, Made));
 
         File.WriteAllText(KeyFile, young);
         var lost = LinkTokens.Open(_folder.FullName);
         Assert.False(lost.TryRead(LinkPurpose.LawnPage, link, now, out _));
-        Assert.False(lost.TryReadReply(reply, out _));
+        Assert.False(lost.TryReadReply(reply, out _, out _));
         Assert.False(lost.TryReadBounce(bounce, out _));
         Assert.NotEqual(hash, lost.AddressHash("pat@example.org"));
     }

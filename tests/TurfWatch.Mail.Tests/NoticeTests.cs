@@ -35,7 +35,7 @@ public sealed class NoticeTests
         );
         var reply = message.ReplyTo.Mailboxes.Single().Address;
         Assert.StartsWith("lawn+r", reply, StringComparison.Ordinal);
-        Assert.True(TestComposer.Tokens.TryReadReply(Token(reply), out var lawn));
+        Assert.True(TestComposer.Tokens.TryReadReply(Token(reply), out var lawn, out _));
         Assert.Equal(12, lawn);
         Assert.Equal("Mowed on Friday: noted", message.Subject);
         foreach (var (path, purpose, id) in Receipted)
@@ -146,7 +146,7 @@ public sealed class NoticeTests
         Assert.Null(AddressRule.Check(row.EnvelopeSender).Problem);
         using var message = Parse(row);
         var reply = message.ReplyTo.Mailboxes.Single().Address;
-        Assert.True(TestComposer.Tokens.TryReadReply(Token(reply), out var lawn));
+        Assert.True(TestComposer.Tokens.TryReadReply(Token(reply), out var lawn, out _));
         Assert.Equal(Samples.Dew().Lawn.Id, lawn);
         var leave = Between(message.Headers["List-Unsubscribe"]!, "<mailto:lawn+", "@");
         Assert.True(TestComposer.Tokens.TryReadLeave(leave, out who));

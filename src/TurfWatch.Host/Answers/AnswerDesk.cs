@@ -54,8 +54,9 @@ internal sealed partial class AnswerDesk(
                 mail,
                 cancel
             ),
-            (_, { } token) when tokens.TryReadReply(token, out var id) => AnswerAsync(
+            (_, { } token) when tokens.TryReadReply(token, out var id, out var made) => AnswerAsync(
                 id,
+                made,
                 mail,
                 cancel
             ),
@@ -213,7 +214,12 @@ internal sealed partial class AnswerDesk(
         return "left";
     }
 
-    private async Task<string> AnswerAsync(long lawnId, InboundMail mail, CancellationToken cancel)
+    private async Task<string> AnswerAsync(
+        long lawnId,
+        Instant made,
+        InboundMail mail,
+        CancellationToken cancel
+    )
     {
         if (await store.Lawns.FindAsync(lawnId, cancel) is not { } owned)
         {
@@ -226,6 +232,11 @@ internal sealed partial class AnswerDesk(
         if (answers.Any(a => a is Leave))
         {
             return await LeaveAsync(owned.Subscriber.Id, mail, cancel);
+        }
+
+        if ((now - made).Days > LinkPaths.Answers.Days)
+        {
+            return await TooOldAsync(owned, mail, cancel);
         }
 
         var advised = answers.Any(a => a is Did { AsAdvised: true })
@@ -267,6 +278,31 @@ internal sealed partial class AnswerDesk(
             cancel
         );
         return $"an answer: {effect.Understood.Length} understood, {effect.NotUnderstood.Length} not";
+    }
+
+    // Messages get passed on, and kept: what an old one says is not acted on, but its reader is told how to go on.
+    private async Task<string> TooOldAsync(
+        OwnedLawn owned,
+        InboundMail mail,
+        CancellationToken cancel
+    )
+    {
+        var now = Now();
+        if (await ReceiptsAsync(owned, now, cancel) < ReceiptsADay)
+        {
+            await store.Outbox.EnqueueAsync(
+                [
+                    Compose(
+                        AnswerLetters.TooOld(owned.Lawn, now, mail.MessageId),
+                        owned.Subscriber,
+                        DeedId(mail)
+                    ),
+                ],
+                cancel
+            );
+        }
+
+        return "an answer to a message that is too old: nothing was done";
     }
 
     private IReadOnlyList<Answer> Read(InboundMail mail, UnitSystem units, DateTimeZone zone) =>

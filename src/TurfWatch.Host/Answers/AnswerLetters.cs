@@ -3,6 +3,7 @@ using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
 using TurfWatch.Host.Commands;
+using TurfWatch.Mail;
 using TurfWatch.Store;
 
 namespace TurfWatch.Host.Answers;
@@ -85,6 +86,27 @@ internal static class AnswerLetters
             Links = links.ToImmutable(),
         };
     }
+
+    /// <summary>Says that an old message was answered, and how to get on: this letter can be answered.</summary>
+    public static Notice TooOld(Lawn lawn, Instant now, string inReplyTo) =>
+        new()
+        {
+            Kind = MessageKind.Receipt,
+            MadeAt = now,
+            Zone = lawn.Place.Zone,
+            Units = lawn.Units,
+            LawnId = lawn.Id,
+            InReplyTo = inReplyTo,
+            Subject = Phrase.Of($"Nothing was done: the message you answered is too old"),
+            Paragraphs =
+            [
+                Phrase.Of(
+                    $"You answered a message that is more than {LinkPaths.Answers.Days} days old. Old messages get passed on, so only one thing is done by answering them: stop."
+                ),
+                Phrase.Of($"Answer this letter, or any newer message, with the same words."),
+            ],
+            Links = [new(Phrase.Of($"See your lawn's page"), LinkPurpose.LawnPage, lawn.Id)],
+        };
 
     /// <summary>Says goodbye, with a way back.</summary>
     public static Notice Goodbye(

@@ -2,6 +2,7 @@ using Microsoft.AspNetCore.Server.Kestrel.Core;
 using Microsoft.Extensions.Logging.Console;
 using NodaTime;
 using TurfWatch.Host.Answers;
+using TurfWatch.Host.Calendars;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Join;
@@ -113,6 +114,7 @@ internal static class ServiceHost
         services.AddSingleton<PruneSweep>();
         services.AddSingleton<LawnToday>();
         services.AddSingleton<Throttle>();
+        services.AddSingleton<CalendarShelf>();
         services.AddSingleton<JoinDesk>();
         services.AddSingleton<AnswerDesk>();
         services.AddSingleton<PersonalData>();

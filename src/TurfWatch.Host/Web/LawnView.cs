@@ -188,6 +188,7 @@ internal static class LawnView
         html.Append(
             $"""
             <h2>Messages and settings</h2>
+            <p><a href="/lawn/{token}/calendar">Follow its dates in your calendar</a></p>
             <p><a href="/lawn/{token}/settings">Change what is set for this lawn</a></p>
             {(paused ? Resume(token, once()) : Pause(token, today, once))}
             <p><a href="{LeaveLink(owned, tokens)}">Stop all messages</a></p>

@@ -22,6 +22,7 @@ internal static class PageStyle
         a:focus-visible, button:focus-visible, input:focus-visible, select:focus-visible, summary:focus-visible, [tabindex]:focus-visible { outline: 3px solid var(--text); outline-offset: 2px }
         label, legend { display: block; font-weight: 600; margin-top: 1rem; padding: 0 }
         fieldset { border: 0; margin: 0; padding: 0; min-width: 0 }
+        fieldset.days { margin-top: 1rem } .days legend { margin: 0 }
         .days label { display: inline-flex; align-items: center; gap: .375rem; font-weight: 400; margin: .25rem 1rem .25rem 0; min-height: 2rem }
         ul.days { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .25rem 1.25rem } ul.days a { display: inline-block; min-height: 1.75rem }
         .tick { display: flex; align-items: flex-start; gap: .5rem; font-weight: 400 }

@@ -204,9 +204,24 @@ internal static class SettingsPages
             words[name] = string.Join(',', Days.Select(d => d.Value).Where(days.Contains));
         }
 
+        if (lawn.Units == UnitSystem.UsCustomary)
+        {
+            Told("area", lawn.AreaM2 / 0.09290304, "sqft");
+            Told("height", lawn.MowingHeightCm / 2.54, "in");
+            Told("sprinkler", lawn.SprinklerMmH / 25.4, "in/h");
+        }
+
         words["zip"] = lawn.Place.Zip;
         words["zone"] = lawn.Place.ZoneId;
         return words;
+
+        void Told(string name, double? value, string unit)
+        {
+            if (value is { } number)
+            {
+                words[name] = FormattableString.Invariant($"{number:0.###}{unit}");
+            }
+        }
     }
 
     private static IResult Form(

@@ -19,6 +19,7 @@ internal static class WebPages
         pages.MapCharts();
         pages.MapEntries();
         pages.MapFresh();
+        pages.MapCalendar();
         pages.MapSettings();
         pages.MapHeld();
         app.MapGet("/style.css", () => Results.Text(PageStyle.Sheet, "text/css"));

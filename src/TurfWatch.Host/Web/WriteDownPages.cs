@@ -148,6 +148,8 @@ internal static class WriteDownPages
         {
             JournalKind.Mowed =>
                 "The height is the one this lawn was to be cut at. If you cut it at another, answer the message instead, for example: mowed 2 in.",
+            JournalKind.Fed when offer.Grade is { } grade =>
+                $"That is what the message advised, with your {grade.Text}. If you gave something else, answer the message instead, for example: fed 5 lb 21-0-0.",
             JournalKind.Fed =>
                 "That is what the message advised. If you gave something else, answer the message instead, for example: fed 5 lb 21-0-0.",
             _ =>
@@ -169,14 +171,16 @@ internal static class WriteDownPages
             .Select(d =>
                 $"<li><a href=\"?day={d:uuuu-MM-dd}\">{Page.Encode(say.Of(Phrase.Of($"{d}")))}</a></li>"
             );
-        return $"""
-            <p>{Page.Encode(
-                say.Of(
-                    Phrase.Of(
-                        $"The message is of {line.Offer.Date}, and the line is for {line.Day}. Was it another day?"
-                    )
+        var said =
+            line.Day == line.Offer.Date
+                ? Phrase.Of(
+                    $"The message is of {line.Offer.Date}, and so is the line. Was it another day?"
                 )
-            )}</p>
+                : Phrase.Of(
+                    $"The message is of {line.Offer.Date}, the line for {line.Day}. Was it another day?"
+                );
+        return $"""
+            <p>{Page.Encode(say.Of(said))}</p>
             <ul class="days">{string.Concat(days)}</ul>
             """;
     }

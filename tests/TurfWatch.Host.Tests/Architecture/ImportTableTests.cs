@@ -41,6 +41,7 @@ public sealed class ImportTableTests
         ["TurfWatch.Host"] =
         [
             "DnsClient",
+            "Ical.Net",
             "Microsoft.Extensions.Hosting.Systemd",
             "OpenTelemetry.Exporter.OpenTelemetryProtocol",
             "OpenTelemetry.Exporter.Prometheus.AspNetCore",

@@ -11,6 +11,47 @@ public sealed class AnswerDeskTests
     private static readonly LocalDate Today = new(2026, 11, 25);
 
     [Fact]
+    public async Task A_message_of_three_months_ago_is_answered_in_vain_and_its_reader_is_told_how_to_go_on()
+    {
+        await using var bench = await PeopleBench.OpenAsync();
+        var who = await bench.SubscribeAsync();
+        var lawn = who.Lawns[0];
+        var old = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
+        bench.Time.Advance(TimeSpan.FromDays(90));
+        await bench.Answers.DealAsync(bench.Mail("mowed 2 in", old), PeopleBench.Cancel);
+        Assert.Single((await bench.Store.Journal.LoadAsync(lawn.Id, PeopleBench.Cancel)).Entries);
+
+        bench.Time.Advance(TimeSpan.FromDays(1));
+        // Whoever has it by now: the letter goes to the owner.
+        var mail = bench.Mail("set height 3in\nmowed 2 in", old, "eve@example.net");
+        await bench.Answers.DealAsync(mail, PeopleBench.Cancel);
+        Assert.Single((await bench.Store.Journal.LoadAsync(lawn.Id, PeopleBench.Cancel)).Entries);
+        Assert.Null(
+            (await bench.Store.Lawns.FindAsync(lawn.Id, PeopleBench.Cancel))!.Lawn.MowingHeightCm
+        );
+        var (row, letter) = (await bench.LettersAsync())[^1];
+        Assert.Equal("ann@example.com", row.Recipient);
+        Assert.Contains("too old", letter.Subject, StringComparison.Ordinal);
+        Assert.Contains("Answer this letter", letter.TextBody, StringComparison.Ordinal);
+
+        // Its own address is good again; and stop is heard at any age.
+        var fresh = letter.ReplyTo.Mailboxes.Single().Address.Split('+', '@')[1];
+        await bench.Answers.DealAsync(bench.Mail("mowed 2.5 in", fresh), PeopleBench.Cancel);
+        Assert.Equal(
+            2,
+            (await bench.Store.Journal.LoadAsync(lawn.Id, PeopleBench.Cancel)).Entries.Length
+        );
+        bench.Time.Advance(TimeSpan.FromDays(2000));
+        await bench.Answers.DealAsync(bench.Mail("stop", old), PeopleBench.Cancel);
+        Assert.Equal(
+            SubscriberStatus.Left,
+            (await bench.Store.Subscribers.FindAsync("ann@example.com", PeopleBench.Cancel))!
+                .Subscriber
+                .Status
+        );
+    }
+
+    [Fact]
     public async Task What_was_done_is_in_the_journal_and_the_receipt_says_so_once()
     {
         await using var bench = await OpenAsync();
@@ -18,7 +59,7 @@ public sealed class AnswerDeskTests
         var lawn = who.Lawns[0];
         var mail = bench.Mail(
             "mowed 2 in\nfed 5 lb 21-0-0 yesterday",
-            bench.Tokens.ReplyTokenFor(lawn.Id)
+            bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now)
         );
         await bench.Answers.DealAsync(mail, Cancel);
         await bench.Answers.DealAsync(mail, Cancel);
@@ -41,7 +82,7 @@ public sealed class AnswerDeskTests
     {
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
-        var token = bench.Tokens.ReplyTokenFor(lawn.Id);
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
         await bench.Answers.DealAsync(bench.Mail("set height 3in", token), Cancel);
         bench.Time.Advance(TimeSpan.FromMinutes(1));
         await bench.Answers.DealAsync(bench.Mail("mowed 3 in", token), Cancel);
@@ -60,7 +101,7 @@ public sealed class AnswerDeskTests
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
         await bench.Answers.DealAsync(
-            bench.Mail("set height 40in", bench.Tokens.ReplyTokenFor(lawn.Id)),
+            bench.Mail("set height 40in", bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now)),
             Cancel
         );
         Assert.Null((await bench.Store.Lawns.FindAsync(lawn.Id, Cancel))!.Lawn.MowingHeightCm);
@@ -86,7 +127,7 @@ public sealed class AnswerDeskTests
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
         await bench.Answers.DealAsync(
-            bench.Mail("mowed\n\n> STOP", bench.Tokens.ReplyTokenFor(lawn.Id)),
+            bench.Mail("mowed\n\n> STOP", bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now)),
             Cancel
         );
         Assert.Equal(SubscriberStatus.Active, await StatusAsync(bench));
@@ -97,7 +138,7 @@ public sealed class AnswerDeskTests
     {
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
-        var token = bench.Tokens.ReplyTokenFor(lawn.Id);
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
         var forged = token[..^1] + (token[^1] == 'a' ? 'b' : 'a');
         await bench.Answers.DealAsync(bench.Mail("mowed 2 in", forged, "eve@example.net"), Cancel);
         Assert.Empty((await bench.Store.Journal.LoadAsync(lawn.Id, Cancel)).Entries);
@@ -108,7 +149,7 @@ public sealed class AnswerDeskTests
     {
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
-        var token = bench.Tokens.ReplyTokenFor(lawn.Id);
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
         await bench.Answers.DealAsync(
             bench.Mail("mowed", token) with
             {
@@ -130,7 +171,7 @@ public sealed class AnswerDeskTests
     {
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
-        var token = bench.Tokens.ReplyTokenFor(lawn.Id);
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
         await bench.Answers.DealAsync(bench.Mail("pause until jan 10", token), Cancel);
         Assert.Equal(
             new LocalDate(2027, 1, 10),
@@ -171,7 +212,7 @@ public sealed class AnswerDeskTests
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
         await bench.Answers.DealAsync(
-            bench.Mail("fed as advised", bench.Tokens.ReplyTokenFor(lawn.Id)),
+            bench.Mail("fed as advised", bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now)),
             Cancel
         );
         Assert.Empty((await bench.Store.Journal.LoadAsync(lawn.Id, Cancel)).Entries);

@@ -73,7 +73,7 @@ public sealed class ComplaintTests
             "",
             "b",
             forged[..^1] + (forged[^1] == 'a' ? 'b' : 'a'),
-            bench.Tokens.ReplyTokenFor(id),
+            bench.Tokens.ReplyTokenFor(id, bench.Now),
             bench.Tokens.ConfirmTokenFor(id, bench.Now + Duration.FromHours(1)),
         ];
         foreach (var token in tokens)

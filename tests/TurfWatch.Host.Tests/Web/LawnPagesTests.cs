@@ -301,7 +301,7 @@ public sealed partial class LawnPagesTests : IAsyncLifetime
             _rig.Tokens.Issue(LinkPurpose.LawnForm, id),
             _rig.Tokens.Issue(LinkPurpose.LawnPage, id, Start - Duration.FromSeconds(1)),
             _rig.Tokens.Issue(LinkPurpose.LawnPage, 999),
-            _rig.Tokens.ReplyTokenFor(id),
+            _rig.Tokens.ReplyTokenFor(id, Start),
         ];
         foreach (var token in bad)
         {

@@ -101,6 +101,11 @@ public sealed class PageLooksTests(TestBrowser browser) : IClassFixture<TestBrow
         await page.WaitForSelectorAsync("[role=alert]");
         await HoldAsync(page, "say-not");
 
+        await page.GotoAsync(links["calendar"]);
+        await page.PressAsync("button", "Enter");
+        await page.WaitForSelectorAsync("#address");
+        await HoldAsync(page, "calendar-made");
+
         await page.GotoAsync(links["lawn"]);
         await page.FillAsync("#until", "2027-01-10");
         await page.Keyboard.PressAsync("Enter");
@@ -216,6 +221,7 @@ public sealed class PageLooksTests(TestBrowser browser) : IClassFixture<TestBrow
                 ["lawn"] = lawn,
                 ["settings"] = lawn + "/settings",
                 ["erase"] = lawn + "/erase",
+                ["calendar"] = lawn + "/calendar",
                 ["entry"] = $"{lawn}/entry/{mowed.Id}",
                 ["entry-gone"] = $"{lawn}/entry/999",
                 ["fresh"] = older + "/export",

@@ -190,7 +190,7 @@ public sealed partial class WriteDownPagesTests : IAsyncLifetime
                 _rig.Tokens.Issue(offer, 999, Start + Duration.FromDays(1)),
                 _rig.Tokens.Issue(LinkPurpose.LawnPage, lawn),
                 _rig.Tokens.Issue(LinkPurpose.WriteDown, lawn),
-                _rig.Tokens.ReplyTokenFor(lawn),
+                _rig.Tokens.ReplyTokenFor(lawn, Start),
             }
         )
         {

@@ -68,7 +68,7 @@ public sealed class ThereAndBackTests
         var mail = Read(answer);
         Assert.Equal(InboundKind.Person, mail.Kind);
         Assert.Equal(["mowed 2 in"], mail.Lines);
-        Assert.True(Tokens.TryReadReply(mail.ReplyToken!, out var lawn));
+        Assert.True(Tokens.TryReadReply(mail.ReplyToken!, out var lawn, out _));
         Assert.Equal(Samples.All[name].Lawn.Id, lawn);
     }
 
@@ -150,7 +150,7 @@ public sealed class ThereAndBackTests
                         if (forged != token)
                         {
                             Assert.False(
-                                Tokens.TryReadReply(forged, out _)
+                                Tokens.TryReadReply(forged, out _, out _)
                                     || Tokens.TryReadBounce(forged, out _)
                                     || Tokens.TryReadLeave(forged, out _)
                                     || Tokens.TryReadConfirm(forged, Now, out _)

@@ -1,0 +1,2 @@
+-- Which of the addresses made for the lawn's calendar is good, counted from 1; 0: none was made.
+ALTER TABLE lawn ADD COLUMN calendar INTEGER NOT NULL DEFAULT 0;

@@ -7,6 +7,24 @@ namespace TurfWatch.Store.Tests.Contract;
 public abstract class SubscribersContract : StoreContract
 {
     [Fact]
+    public async Task The_address_of_a_calendar_is_counted_for_each_lawn_alone()
+    {
+        var ann = await SubscribeAsync();
+        var other = await Store.Subscribers.AddLawnAsync(
+            ann.Subscriber.Id,
+            Samples.Lawn(),
+            Cancellation
+        );
+        await Store.Lawns.RenewCalendarAsync(ann.Lawns[0].Id, Cancellation);
+        await Store.Lawns.RenewCalendarAsync(ann.Lawns[0].Id, Cancellation);
+        await Store.Lawns.RenewCalendarAsync(999, Cancellation);
+
+        await RestartAsync();
+        Assert.Equal(2, (await Store.Lawns.FindAsync(ann.Lawns[0].Id, Cancellation))!.Calendar);
+        Assert.Equal(0, (await Store.Lawns.FindAsync(other.Id, Cancellation))!.Calendar);
+    }
+
+    [Fact]
     public async Task An_address_is_kept_as_typed_but_for_its_domain_and_is_found_in_any_case()
     {
         var added = await SubscribeAsync("Ann.Lee+lawn@Example.COM");

@@ -21,7 +21,7 @@ public sealed class LinkKeyFileTests : IDisposable
     {
         var running = LinkTokens.Open(Folder);
         var oldLink = running.Issue("unsubscribe", 41);
-        var oldAnswer = running.ReplyTokenFor(7);
+        var oldAnswer = running.ReplyTokenFor(7, Noon);
 
         var id = LinkKeyFile.Rotate(Folder, Noon);
 
@@ -30,9 +30,9 @@ public sealed class LinkKeyFileTests : IDisposable
         Assert.True(running.TryRead("unsubscribe", newLink, out _));
         Assert.True(running.TryRead("unsubscribe", oldLink, out var who));
         Assert.Equal(41, who);
-        Assert.True(running.TryReadReply(oldAnswer, out var lawn));
+        Assert.True(running.TryReadReply(oldAnswer, out var lawn, out _));
         Assert.Equal(7, lawn);
-        Assert.True(running.TryReadReply(running.ReplyTokenFor(8), out _));
+        Assert.True(running.TryReadReply(running.ReplyTokenFor(8, Noon), out _, out _));
         // Another process, started afterwards, agrees.
         Assert.True(LinkTokens.Open(Folder).TryRead("unsubscribe", oldLink, out _));
         Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(KeyFile));
@@ -49,12 +49,12 @@ public sealed class LinkKeyFileTests : IDisposable
             running.Issue("unsubscribe", 1)
         );
         var second = LinkKeyFile.Rotate(Folder, Noon);
-        var (middle, answer) = (running.Issue("unsubscribe", 2), running.ReplyTokenFor(2));
+        var (middle, answer) = (running.Issue("unsubscribe", 2), running.ReplyTokenFor(2, Noon));
         LinkKeyFile.Rotate(Folder, Noon + Duration.FromDays(1));
 
         LinkKeyFile.Retire(Folder, second);
         Assert.False(running.TryRead("unsubscribe", middle, out _));
-        Assert.False(running.TryReadReply(answer, out _));
+        Assert.False(running.TryReadReply(answer, out _, out _));
         Assert.True(running.TryRead("unsubscribe", oldest, out _));
 
         LinkKeyFile.Retire(Folder, first);

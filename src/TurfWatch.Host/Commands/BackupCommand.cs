@@ -81,7 +81,7 @@ internal static class BackupCommand
                 }
             )
             : terminal.Out.WriteLineAsync(
-                $"{file} ({bytes / 1048576.0:0.0} MiB) holds {made.Holds.InWords()} and the link keys, as of {made.MadeAt}, schema {made.Holds.Schema}. It was read back and is sound."
+                $"{file} ({bytes / 1024.0:#,##0} KiB) holds {made.Holds.InWords()} and the link keys, as of {made.MadeAt}, schema {made.Holds.Schema}. It was read back and is sound."
             );
     }
 

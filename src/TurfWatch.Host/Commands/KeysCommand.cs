@@ -69,7 +69,7 @@ internal static class KeysCommand
             { Use: LinkKeyUse.Signs } => "; signs new links",
             { Use: LinkKeyUse.NamesOnly } =>
                 "; its links are good no more, it keeps names and address marks the same",
-            { NeededUntil: { } until } => $"; links of promised life lean on it until {until}",
+            { NeededUntil: { } until } => $"; links that must still work need it until {until}",
             _ => "; when it last signed is not known",
         };
 

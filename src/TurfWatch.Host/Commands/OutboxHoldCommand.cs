@@ -111,7 +111,7 @@ internal static class OutboxHoldCommand
                 if (released is not null)
                 {
                     await terminal.Out.WriteLineAsync(
-                        $"Released: {released.Waiting} messages wait for their time, {released.Expired} had closed windows and expire{Maybe(released)}."
+                        $"Released. Waiting to be sent: {released.Waiting}. Expired, since their window closed: {released.Expired}.{Maybe(released)}"
                     );
                 }
 
@@ -124,7 +124,7 @@ internal static class OutboxHoldCommand
     private static string Maybe(HoldReleased released) =>
         released.Unknown + released.SentOnceMore == 0
             ? ""
-            : $"; {released.Unknown} may have been sent by the old service and are not sent again, {released.SentOnceMore} are sent once more with the same Message-ID";
+            : $" Perhaps sent by the old service and not sent again: {released.Unknown}. Perhaps sent, and sent once more with the same Message-ID: {released.SentOnceMore}.";
 
     private static Instant? OthersSentUntil(string? text, OutboxHold hold, Instant now)
     {

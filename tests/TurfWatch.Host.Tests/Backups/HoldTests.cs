@@ -53,7 +53,7 @@ public sealed class HoldTests : IDisposable
         );
 
         Assert.StartsWith(
-            "Released: 2 messages wait",
+            "Released. Waiting to be sent: 2. Expired, since their window closed: 0.",
             await _bench.DoneAsync("outbox release"),
             StringComparison.Ordinal
         );
@@ -107,7 +107,7 @@ public sealed class HoldTests : IDisposable
         Assert.Equal(OutboxState.Unknown, states["2026-11-29#1"]);
         Assert.Equal(OutboxState.Unknown, states["2026-11-29#2"]);
         Assert.Contains(
-            "4 may have been sent by the old service and are not sent again, 1 are sent once more",
+            "not sent again: 4. Perhaps sent, and sent once more with the same Message-ID: 1.",
             said,
             StringComparison.Ordinal
         );

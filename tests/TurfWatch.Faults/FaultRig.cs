@@ -232,7 +232,8 @@ internal sealed class FaultRig : IAsyncDisposable
     public ServeProcess Serve(
         IEnumerable<(string Key, string Value)> settings,
         IReadOnlyDictionary<string, string> environment,
-        params string[] arguments
+        IReadOnlyList<string>? arguments = null,
+        string? output = null
     )
     {
         var process = ServeProcess.Start(
@@ -251,7 +252,8 @@ internal sealed class FaultRig : IAsyncDisposable
                 .. settings,
             ],
             environment,
-            arguments
+            arguments,
+            output
         );
         lock (_gate)
         {

@@ -154,6 +154,33 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         }
     }
 
+    [Fact(Explicit = true)]
+    public async Task The_schedule_is_held_for_too_long_by_another_program()
+    {
+        await using var rig = await StartAsync(
+            "D5 the schedule held by another program",
+            _server.Port
+        );
+        var first = rig.Serve();
+        await SettleAsync(rig, first);
+        await using var other = new Npgsql.NpgsqlConnection(
+            rig.StoreOptions.Postgres + ";Pooling=false"
+        );
+        await other.OpenAsync(FaultRig.Cancellation);
+        await using var hold = await other.BeginTransactionAsync(FaultRig.Cancellation);
+        await using var locks = other.CreateCommand();
+        locks.CommandText =
+            "SELECT 1 FROM qrtz_locks WHERE lock_name = 'TRIGGER_ACCESS' FOR UPDATE";
+        await locks.ExecuteNonQueryAsync(FaultRig.Cancellation);
+
+        // It cannot start, says so in a sentence, and leaves it to whatever starts it to try again.
+        var refused = rig.Serve();
+        Assert.Equal(1, await refused.ExitAsync());
+        Assert.Contains("schedule", refused.Log, StringComparison.Ordinal);
+        Assert.DoesNotContain("Unhandled exception", refused.Log, StringComparison.Ordinal);
+        await rig.JudgeAsync();
+    }
+
     private static async Task<Npgsql.NpgsqlConnection?> HogAsync(PostgresServer server)
     {
         var hog = new Npgsql.NpgsqlConnection(

@@ -65,12 +65,53 @@ public sealed class WorkerFaultTests : IAsyncLifetime
         );
         // In the window by either clock.
         (string, string)[] lease = [("Delivery:Lease", "00:00:30"), ("Delivery:Batch", "10")];
-        var fast = rig.Serve(lease, NothingMore, "--at", At(90));
-        var slow = rig.Serve(lease, NothingMore, "--at", At(-90));
+        var fast = rig.Serve(lease, NothingMore, ["--at", At(90)]);
+        var slow = rig.Serve(lease, NothingMore, ["--at", At(-90)]);
         await rig.SettleAsync(fast);
         await fast.StopAsync();
         await slow.StopAsync();
         Assert.Equal(80, (await rig.JudgeAsync(triesAtMost: 1)).Sent);
+    }
+
+    [Theory]
+    [InlineData("Q1 one of two schedulers killed", false)]
+    [InlineData("Q1 one of two schedulers asleep for 25 s", true)]
+    public async Task The_sweeps_go_on_when_one_of_two_workers_is_gone(string fault, bool sleeps)
+    {
+        await using var rig = await StartAsync(fault, 0);
+        var gone = rig.Serve();
+        var other = rig.Serve();
+        // Both take part: each says that it is ready, and has for a while had its turns.
+        foreach (var worker in new[] { gone, other })
+        {
+            await worker.UntilReadySaysAsync(t => t.StartsWith("ready", StringComparison.Ordinal));
+        }
+
+        await Task.Delay(TimeSpan.FromSeconds(4), FaultRig.Cancellation);
+        if (sleeps)
+        {
+            gone.Pause();
+        }
+        else
+        {
+            await gone.KillAsync();
+        }
+
+        rig.FaultEnds();
+        await rig.OweMorningsAsync(20, Duration.FromMinutes(150));
+        await rig.SettleAsync(other);
+        if (sleeps)
+        {
+            await Task.Delay(TimeSpan.FromSeconds(25), FaultRig.Cancellation);
+            gone.Resume();
+            await rig.OweMorningsAsync(20, Duration.FromMinutes(150));
+            await other.UntilAsync(rig.IsSettledAsync);
+            await gone.StopAsync();
+        }
+
+        await other.StopAsync();
+        var verdict = await rig.JudgeAsync(Duration.FromSeconds(45), triesAtMost: 1);
+        Assert.Equal(rig.Owed.Count, verdict.Sent);
     }
 
     [Fact]

@@ -43,6 +43,16 @@ public sealed class ServeProcess : IAsyncDisposable
 
     public bool HasExited => _process.HasExited;
 
+    /// <summary>The memory that it holds.</summary>
+    public long ResidentMiB
+    {
+        get
+        {
+            _process.Refresh();
+            return _process.WorkingSet64 >> 20;
+        }
+    }
+
     /// <summary>Its pages, as a browser on this machine reaches them.</summary>
     public HttpClient Http => _http;
 
@@ -54,18 +64,22 @@ public sealed class ServeProcess : IAsyncDisposable
     public static ServeProcess Start(string folder, params (string Key, string Value)[] settings) =>
         Start(folder, settings, ImmutableDictionary<string, string>.Empty);
 
-    /// <summary>The same with more in its environment and on its command line.</summary>
+    /// <summary>The same with more in its environment and on its command line, and with its output sent elsewhere than to <see cref="Log"/>.</summary>
     public static ServeProcess Start(
         string folder,
         IEnumerable<(string Key, string Value)> settings,
         IReadOnlyDictionary<string, string> environment,
-        params string[] arguments
+        IReadOnlyList<string>? arguments = null,
+        string? output = null
     )
     {
         var port = FreePort();
-        var start = new ProcessStartInfo("dotnet")
+        var program = Path.Combine(AppContext.BaseDirectory, "turfwatch.dll");
+        string[] command = output is null
+            ? ["dotnet", program]
+            : ["sh", "-c", "exec dotnet \"$0\" \"$@\" >\"$OUTPUT\" 2>&1", program];
+        var start = new ProcessStartInfo(command[0], [.. command[1..], "serve", .. arguments ?? []])
         {
-            ArgumentList = { Path.Combine(AppContext.BaseDirectory, "turfwatch.dll"), "serve" },
             WorkingDirectory = folder,
             UseShellExecute = false,
             RedirectStandardOutput = true,
@@ -91,9 +105,9 @@ public sealed class ServeProcess : IAsyncDisposable
                 value;
         }
 
-        foreach (var argument in arguments)
+        if (output is not null)
         {
-            start.ArgumentList.Add(argument);
+            start.Environment["OUTPUT"] = output;
         }
 
         foreach (var (name, value) in environment)

@@ -62,6 +62,13 @@ internal static partial class ServeCommand
             );
             return CommandShell.Failed;
         }
+        catch (Quartz.SchedulerException e)
+        {
+            await terminal.Error.WriteLineAsync(
+                $"The schedule that the workers share in PostgreSQL could not be joined ({e.Message.TrimEnd('.')}): another program or a worker that was cut off holds it, or the server went away. Start again; if it stays so, see who holds locks in that database."
+            );
+            return CommandShell.Failed;
+        }
 
         Started(
             log,

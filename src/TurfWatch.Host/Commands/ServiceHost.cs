@@ -145,7 +145,12 @@ internal static class ServiceHost
                 console.UseUtcTimestamp = true;
                 console.TimestampFormat = "yyyy-MM-ddTHH:mm:ssZ ";
             });
-            logging.AddConsole(console => console.FormatterName = MaskedConsole.FormatterName);
+            logging.AddConsole(console =>
+            {
+                console.FormatterName = MaskedConsole.FormatterName;
+                // When nobody reads the log any more, lines are lost and not the mail.
+                console.QueueFullMode = ConsoleLoggerQueueFullMode.DropWrite;
+            });
             logging.Services.AddSingleton<ConsoleFormatter>(s => new MaskedConsole(
                 s,
                 options.Json

@@ -10,6 +10,12 @@ internal static class PostgresConnection
 
     private const int ScheduleConnections = 6;
 
+    /// <summary>
+    /// Shorter than a command may take: the others wait for the scheduler's one lock, and must get it from a worker that was
+    /// cut off before they give up.
+    /// </summary>
+    private const int ScheduleIdleSeconds = 10;
+
     /// <summary>Connections of the store.</summary>
     public static NpgsqlDataSource Source(StoreOptions options)
     {
@@ -39,7 +45,7 @@ internal static class PostgresConnection
         given.MaxPoolSize = ScheduleConnections;
         given.Options = string.Create(
             CultureInfo.InvariantCulture,
-            $"{given.Options} -c idle_in_transaction_session_timeout={CommandSeconds * 1000} -c client_min_messages=warning"
+            $"{given.Options} -c idle_in_transaction_session_timeout={ScheduleIdleSeconds * 1000} -c client_min_messages=warning"
         );
         return Build(given, options);
     }

@@ -137,7 +137,8 @@ internal static class ServiceHost
             logging.AddFilter("System.Net.Http", AtLeast(options.Level, LogLevel.Warning));
             // A breaker that opens is told by the weather desk in a sentence; here it would be a page of stack.
             logging.AddFilter("Polly", AtLeast(options.Level, LogLevel.Critical));
-            logging.AddFilter("Quartz", AtLeast(options.Level, LogLevel.Warning));
+            // What ails a schedule, ScheduleTrouble says in a sentence.
+            logging.AddFilter("Quartz", AtLeast(options.Level, LogLevel.Critical));
             logging.AddJsonConsole(console => console.UseUtcTimestamp = true);
             logging.AddSimpleConsole(console =>
             {

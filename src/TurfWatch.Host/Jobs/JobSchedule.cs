@@ -31,6 +31,7 @@ internal static class JobSchedule
             quartz =>
             {
                 quartz.ConfigureScheduler(StopsWhenTold);
+                quartz.AddSchedulerListener<ScheduleTrouble>();
                 if (store.OpenScheduleConnections() is { } connections)
                 {
                     quartz.Share(connections);
@@ -52,6 +53,7 @@ internal static class JobSchedule
             quartz =>
             {
                 quartz.ConfigureScheduler(StopsWhenTold);
+                quartz.AddSchedulerListener<ScheduleTrouble>();
                 quartz.UseTimeProvider(clock);
                 Add<DeliverJob>(quartz, JobNames.Deliver, options.DeliverSweep);
             }

@@ -37,7 +37,16 @@ public sealed class DeliveryReport
     /// <summary>Why the run ended with messages still due, in a sentence for the operator; null when all was done.</summary>
     public string? Halted { get; private set; }
 
+    /// <summary>The failure of the store that ended the run; null when there was none.</summary>
+    public StoreException? StoreFailure { get; private set; }
+
     internal void Halt(string reason) => Halted ??= reason;
+
+    internal void Halt(StoreException failure)
+    {
+        StoreFailure ??= failure;
+        Halt(failure.Message);
+    }
 
     internal void Count(OutboxSweep sweep)
     {

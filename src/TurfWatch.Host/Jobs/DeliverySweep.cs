@@ -74,7 +74,7 @@ public sealed partial class DeliverySweep(
         }
         catch (StoreException e)
         {
-            report.Halt(e.Message);
+            report.Halt(e);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
@@ -141,7 +141,7 @@ public sealed partial class DeliverySweep(
         }
         catch (StoreException e)
         {
-            report.Halt(e.Message);
+            report.Halt(e);
             await PutBackAsync(message, e.Message, Now, report);
             return;
         }
@@ -361,7 +361,7 @@ public sealed partial class DeliverySweep(
         catch (StoreException e)
         {
             _unsaved.Enqueue((message, outcome));
-            report.Halt(e.Message);
+            report.Halt(e);
         }
     }
 

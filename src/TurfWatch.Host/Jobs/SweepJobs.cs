@@ -1,3 +1,4 @@
+using System.Runtime.ExceptionServices;
 using Quartz;
 using TurfWatch.Host.Web;
 using TurfWatch.Store;
@@ -99,6 +100,13 @@ public sealed class DeliverJob(DeliverySweep sweep, HealthBoard health, ILogger<
     protected override async Task SweepAsync(CancellationToken cancel)
     {
         var report = await sweep.RunAsync(cancel);
+        if (report.StoreFailure is { Fault: StoreFault.Away } failure)
+        {
+            // A worker that has lost its database is not ready, and not in trouble with mail.
+            _health.Well(HealthAreas.Mail);
+            ExceptionDispatchInfo.Throw(failure);
+        }
+
         if (report.Halted is { } why && !cancel.IsCancellationRequested)
         {
             _health.Trouble(HealthAreas.Mail, why);

@@ -11,6 +11,9 @@ internal static class PackedDays
 {
     private const int HeadBytes = 9;
     private const short Unknown = short.MinValue;
+
+    // A thousand years to both sides of 1970 are dates that the calendar knows.
+    private const int MostDays = 365_000;
     private static readonly LocalDate DayZero = new(1970, 1, 1);
 
     /// <summary>Packs.</summary>
@@ -78,7 +81,13 @@ internal static class PackedDays
             );
         }
 
-        var first = DayZero.PlusDays(BinaryPrimitives.ReadInt32LittleEndian(bytes.AsSpan(1)));
+        var day = BinaryPrimitives.ReadInt32LittleEndian(bytes.AsSpan(1));
+        if (Math.Abs((long)day) + count > MostDays)
+        {
+            throw new FormatException($"{what} that begin on day {day}, which is no day: {advice}");
+        }
+
+        var first = DayZero.PlusDays(day);
         var at = HeadBytes;
         var columns = new double[steps.Length][];
         for (var c = 0; c < columns.Length; c++)

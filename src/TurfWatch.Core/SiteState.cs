@@ -114,12 +114,21 @@ public sealed record SiteState
             );
         }
 
+        var validAt = BinaryPrimitives.ReadInt64LittleEndian(bytes.AsSpan(3));
+        if (
+            validAt < Instant.MinValue.ToUnixTimeSeconds()
+            || validAt > Instant.MaxValue.ToUnixTimeSeconds()
+        )
+        {
+            throw new FormatException(
+                $"site state of second {validAt}, which is no time: drop it and spin up afresh"
+            );
+        }
+
         var at = 11;
         return new SiteState
         {
-            ValidAt = Instant.FromUnixTimeSeconds(
-                BinaryPrimitives.ReadInt64LittleEndian(bytes.AsSpan(3))
-            ),
+            ValidAt = Instant.FromUnixTimeSeconds(validAt),
             SoilTemperaturesC = Take(layers),
             SoilIceMm = Take(layers),
             SoilWaterMm = Take(zones),

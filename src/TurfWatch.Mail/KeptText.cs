@@ -21,7 +21,7 @@ public static partial class KeptText
         AddressToken().Replace(LinkToken().Replace(text, "…"), "+…@");
 
     // See LinkTokens: version, key, payload, code.
-    [GeneratedRegex(@"\bv\d+\.[\w-]+\.[\w-]+\.[\w-]+", RegexOptions.CultureInvariant, 1000)]
+    [GeneratedRegex(@"\bv[0-9]+\.[\w-]+\.[\w-]+\.[\w-]+", RegexOptions.CultureInvariant, 1000)]
     private static partial Regex LinkToken();
 
     [GeneratedRegex(

@@ -68,7 +68,7 @@ internal static partial class SmtpReplies
         e.ErrorCode == SmtpErrorCode.RecipientNotAccepted && GoneMailbox().IsMatch(e.Message);
 
     [GeneratedRegex(
-        @"\b(?:in|after)\s+(?<n>\d{1,6})\s*(?<unit>s|m|h)(?:ec|econd|in|inute|r|our)?s?\b",
+        @"\b(?:in|after)\s+(?<n>[0-9]{1,6})\s*(?<unit>s|m|h)(?:ec|econd|in|inute|r|our)?s?\b",
         RegexOptions.IgnoreCase | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]

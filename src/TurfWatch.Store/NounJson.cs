@@ -35,7 +35,11 @@ internal static class NounJson
             ref Utf8JsonReader reader,
             Type typeToConvert,
             JsonSerializerOptions options
-        ) => pattern.Parse(reader.GetString() ?? "").Value;
+        ) =>
+            reader.TokenType == JsonTokenType.String
+            && pattern.Parse(reader.GetString()!) is { Success: true } parsed
+                ? parsed.Value
+                : throw new JsonException($"this is no {typeof(T).Name}");
 
         public override void Write(Utf8JsonWriter writer, T value, JsonSerializerOptions options) =>
             writer.WriteStringValue(pattern.Format(value));
@@ -50,9 +54,16 @@ internal static class NounJson
         )
         {
             var numbers = JsonSerializer.Deserialize<double[]>(ref reader);
-            return numbers is [var nitrogen, var phosphate, var potash]
-                ? new(nitrogen, phosphate, potash)
-                : throw new JsonException("a grade is a list of three numbers");
+            try
+            {
+                return numbers is [var nitrogen, var phosphate, var potash]
+                    ? new(nitrogen, phosphate, potash)
+                    : throw new JsonException("a grade is a list of three numbers");
+            }
+            catch (ArgumentException e)
+            {
+                throw new JsonException(e.Message, e);
+            }
         }
 
         public override void Write(

@@ -6,6 +6,9 @@ namespace TurfWatch.Store;
 /// <summary>A row of the outbox as Dapper reads it.</summary>
 internal sealed class OutboxRow
 {
+    /// <summary>No message that we make comes near to it; damaged bytes may unpack to anything.</summary>
+    private const int LargestContent = 32 * 1024 * 1024;
+
     public const string Columns = """
         id AS Id, subscriber_id AS SubscriberId, kind AS Kind, key AS Key, recipient AS Recipient,
         envelope_sender AS EnvelopeSender, message_id AS MessageId, not_before AS NotBefore, not_after AS NotAfter,
@@ -70,11 +73,23 @@ internal sealed class OutboxRow
         return packed.ToArray();
     }
 
-    private static byte[] Unzip(byte[] packed)
+    internal static byte[] Unzip(byte[] packed)
     {
         using var gzip = new GZipStream(new MemoryStream(packed), CompressionMode.Decompress);
         using var content = new MemoryStream();
-        gzip.CopyTo(content);
+        var buffer = new byte[16 * 1024];
+        int count;
+        while ((count = gzip.Read(buffer)) > 0)
+        {
+            content.Write(buffer, 0, count);
+            if (content.Length > LargestContent)
+            {
+                throw new InvalidDataException(
+                    $"the message unpacks to more than {LargestContent} bytes: none of ours does"
+                );
+            }
+        }
+
         return content.ToArray();
     }
 }

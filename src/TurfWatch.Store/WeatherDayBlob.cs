@@ -57,15 +57,31 @@ internal static class WeatherDayBlob
     }
 
     /// <summary>The day as a series of 24 hours.</summary>
+    /// <exception cref="InvalidDataException">The bytes are damaged, or of another version.</exception>
     public static WeatherSeries Unpack(byte[] blob, Instant firstHourEnd)
     {
-        if (blob[0] != Version)
+        if (blob.Length == 0 || blob[0] != Version)
         {
             throw new InvalidDataException(
-                $"weather of {firstHourEnd} is packed in form {blob[0]}; this program knows form {Version}"
+                $"weather of {firstHourEnd} is packed in form {(blob.Length > 0 ? blob[0] : -1)}; this program knows form {Version}"
             );
         }
 
+        try
+        {
+            return UnpackWhole(blob, firstHourEnd);
+        }
+        catch (Exception e) when (e is ArgumentException or IndexOutOfRangeException)
+        {
+            throw new InvalidDataException(
+                $"weather of {firstHourEnd} is damaged ({blob.Length} bytes)",
+                e
+            );
+        }
+    }
+
+    private static WeatherSeries UnpackWhole(byte[] blob, Instant firstHourEnd)
+    {
         var builder = new WeatherSeriesBuilder(firstHourEnd, HoursPerDay);
         var mask = BinaryPrimitives.ReadUInt16LittleEndian(blob.AsSpan(1));
         var at = 3 + HoursPerDay;

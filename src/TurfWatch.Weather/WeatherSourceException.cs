@@ -1,3 +1,5 @@
+using TurfWatch.Weather.Http;
+
 namespace TurfWatch.Weather;
 
 /// <summary>Why a weather source gave nothing usable.</summary>
@@ -25,7 +27,7 @@ public enum WeatherFault
     RateLimited,
 }
 
-/// <summary>A weather source gave nothing usable. The message is the operator's text.</summary>
+/// <summary>A weather source gave nothing usable. The message is the operator's text, one line.</summary>
 public sealed class WeatherSourceException : Exception
 {
     public WeatherSourceException(
@@ -35,7 +37,7 @@ public sealed class WeatherSourceException : Exception
         string operatorText,
         Exception? inner = null
     )
-        : base($"{sourceId}: {operatorText}", inner)
+        : base(ForeignText.OneLine($"{sourceId}: {operatorText}"), inner)
     {
         SourceId = sourceId;
         CreditName = creditName;

@@ -6,6 +6,8 @@ namespace TurfWatch.Host.Answers;
 /// <summary>From what an owner says to a line of the journal, by way of the lawn's area and sprinklers.</summary>
 internal static class JournalOf
 {
+    private const double MostProductGM2 = 250;
+
     /// <summary>
     /// The line, with a remark when something is missing in it; or no line and the reason why.
     /// </summary>
@@ -16,11 +18,36 @@ internal static class JournalOf
     ) =>
         did.Kind switch
         {
-            JournalKind.Fed => Fed(did, lawn, advised),
-            JournalKind.Watered => Watered(did, lawn),
-            JournalKind.Seeded => Seeded(did, lawn),
+            JournalKind.Fed => Possible(Fed(did, lawn, advised)),
+            JournalKind.Watered => Possible(Watered(did, lawn)),
+            JournalKind.Seeded => Possible(Seeded(did, lawn)),
             _ => (new(0, did.Kind, did.Date, did.Amount, did.Time) { Grass = did.Grass }, null),
         };
+
+    // What was told for the whole lawn is only known per area here: the same limits hold as for a rate that was told.
+    private static (JournalEntry?, Phrase?) Possible((JournalEntry? Entry, Phrase? Remark) deed)
+    {
+        var (most, example) = deed.Entry?.Kind switch
+        {
+            JournalKind.Fed => (25.0, "fed 5 lb 21-0-0"),
+            JournalKind.Seeded => (200.0, "seeded 10 lb annual rye"),
+            _ => (200.0, "watered 20 min"),
+        };
+        return
+            deed.Entry is { } entry
+            && (
+                entry.Amount > most
+                || entry.PhosphateGM2 > MostProductGM2
+                || entry.PotashGM2 > MostProductGM2
+            )
+            ? (
+                null,
+                Phrase.Of(
+                    $"So much on a lawn of this area cannot be right, so nothing was written down. Check the amount and the area (answer: settings), and write for example: {example}."
+                )
+            )
+            : deed;
+    }
 
     /// <summary>The line as a receipt tells it.</summary>
     public static Phrase InWords(JournalEntry entry) =>

@@ -70,7 +70,7 @@ internal sealed partial record Said(
     public NotUnderstood Fault(string why) => new(Line, why);
 
     [GeneratedRegex(
-        @"\b(?:at\s+)?(?:(?<h>\d{1,2}):(?<m>\d{2})\s*(?:(?<half>[ap])\.?m\.?)?|(?<h>\d{1,2})\s*(?<half>[ap])\.?m\.?)(?![a-z\d])",
+        @"\b(?:at\s+)?(?:(?<h>[0-9]{1,2}):(?<m>[0-9]{2})\s*(?:(?<half>[ap])\.?m\.?)?|(?<h>[0-9]{1,2})\s*(?<half>[ap])\.?m\.?)(?![a-z0-9])",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]

@@ -162,7 +162,7 @@ internal static partial class SpokenDate
         int.Parse(match.Groups[group].Value, CultureInfo.InvariantCulture);
 
     [GeneratedRegex(
-        @"\b(?:on\s+)?(?<1>\d{4})-(?<2>\d{1,2})-(?<3>\d{1,2})\b",
+        @"\b(?:on\s+)?(?<1>[0-9]{4})-(?<2>[0-9]{1,2})-(?<3>[0-9]{1,2})\b",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]
@@ -170,28 +170,28 @@ internal static partial class SpokenDate
 
     // Not a fraction of an inch ("3/4 in", "2 1/2"): a year, or a month and a day that stand alone after "on".
     [GeneratedRegex(
-        @"(?:\bon\s+(?<1>\d{1,2})/(?<2>\d{1,2})(?:/(?<3>\d{4}|\d{2}))?\b|(?<![\d/.])(?<1>\d{1,2})/(?<2>\d{1,2})/(?<3>\d{4}|\d{2})\b)",
+        @"(?:\bon\s+(?<1>[0-9]{1,2})/(?<2>[0-9]{1,2})(?:/(?<3>[0-9]{4}|[0-9]{2}))?\b|(?<![0-9/.])(?<1>[0-9]{1,2})/(?<2>[0-9]{1,2})/(?<3>[0-9]{4}|[0-9]{2})\b)",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]
     private static partial Regex SlashForm();
 
     [GeneratedRegex(
-        @"\b(?:on\s+)?(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?\s+(?<day>\d{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(?<year>\d{4})\b)?",
+        @"\b(?:on\s+)?(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?\s+(?<day>[0-9]{1,2})(?:st|nd|rd|th)?\b(?:,?\s+(?<year>[0-9]{4})\b)?",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]
     private static partial Regex MonthForm();
 
     [GeneratedRegex(
-        @"\b(?:on\s+)?(?:the\s+)?(?<day>\d{1,2})(?:st|nd|rd|th)?\s+(?:of\s+)?(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b(?:,?\s+(?<year>\d{4})\b)?",
+        @"\b(?:on\s+)?(?:the\s+)?(?<day>[0-9]{1,2})(?:st|nd|rd|th)?\s+(?:of\s+)?(?<month>jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b(?:,?\s+(?<year>[0-9]{4})\b)?",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]
     private static partial Regex DayMonthForm();
 
     [GeneratedRegex(
-        @"\b(?:in\s+|for\s+)?(?<1>\d{1,3})\s+(?<2>days?|weeks?)(?:\s+ago)?\b",
+        @"\b(?:in\s+|for\s+)?(?<1>[0-9]{1,3})\s+(?<2>days?|weeks?)(?:\s+ago)?\b",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]

@@ -110,14 +110,14 @@ internal static partial class SpokenNumber
     }
 
     [GeneratedRegex(
-        """(?<![\d/.,])(?:(?<top>\d{1,2})/(?<bottom>\d{1,2})(?![\d/])|(?<whole>-?\d{1,7}(?:[.,]\d{1,6})*)(?:\s+(?<top>\d{1,2})/(?<bottom>\d{1,2})(?![\d/]))?)\s*(?<unit>[a-z"'°%][a-z"'°%/\s.]*)?""",
+        """(?<![0-9/.,])(?:(?<top>[0-9]{1,2})/(?<bottom>[0-9]{1,2})(?![0-9/])|(?<whole>-?[0-9]{1,7}(?:[.,][0-9]{1,6})*)(?:\s+(?<top>[0-9]{1,2})/(?<bottom>[0-9]{1,2})(?![0-9/]))?)\s*(?<unit>[a-z"'°%][a-z"'°%/\s.]*)?""",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]
     private static partial Regex Number();
 
     [GeneratedRegex(
-        @"^-?\d{1,3}(,\d{3})+(\.\d+)?$",
+        @"^-?[0-9]{1,3}(,[0-9]{3})+(\.[0-9]+)?$",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]

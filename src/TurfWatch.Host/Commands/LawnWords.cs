@@ -1,3 +1,4 @@
+using System.Globalization;
 using NodaTime;
 using TurfWatch.Core;
 
@@ -72,6 +73,8 @@ internal static class LawnWords
         ("name", "NAME", "What the lawn is called. Left out: Lawn."),
     ];
 
+    private const int LongestName = 60;
+
     private static readonly GrassKind[] WarmSeason =
     [
         GrassKind.Bermuda,
@@ -99,7 +102,7 @@ internal static class LawnWords
 
         var lawn = new Lawn
         {
-            Name = words.GetValueOrDefault("name", "Lawn"),
+            Name = words.TryGetValue("name", out var name) ? Name("--name", name, faults) : "Lawn",
             Place = place,
             Grass = One<GrassKind>("grass", Words.OneOf<GrassKind>) ?? default,
             Overseed = One<GrassKind>("overseed", Words.OneOf<GrassKind>),
@@ -165,6 +168,30 @@ internal static class LawnWords
             }
         }
     }
+
+    // It stands in subjects and on pages, and goes to the database.
+    private static string Name(string name, string text, ICollection<string> faults)
+    {
+        var trimmed = text.Trim();
+        if (trimmed.Length is > 0 and <= LongestName && !trimmed.Any(IsOdd))
+        {
+            return trimmed;
+        }
+
+        faults.Add(
+            $"{name} is empty, longer than {LongestName} letters, or holds signs that cannot be shown; write a short name, for example Back yard."
+        );
+        return "Lawn";
+    }
+
+    private static bool IsOdd(char c) =>
+        char.IsControl(c)
+        || char.GetUnicodeCategory(c)
+            is UnicodeCategory.LineSeparator
+                or UnicodeCategory.ParagraphSeparator
+                or UnicodeCategory.OtherNotAssigned
+                or UnicodeCategory.PrivateUse
+        || c == '\ufffd';
 
     private static IsoDayOfWeek? DigestDay(string name, string text, ICollection<string> faults)
     {

@@ -115,7 +115,13 @@ public static class SettingsLoader
                 using var stream = new MemoryStream(File.ReadAllBytes(path));
                 manager.Add<JsonStreamConfigurationSource>(s => s.Stream = stream);
             }
-            catch (Exception e) when (e is FormatException or JsonException or InvalidDataException)
+            catch (Exception e)
+                when (e
+                        is FormatException
+                            or JsonException
+                            or InvalidDataException
+                            or InvalidOperationException
+                )
             {
                 faults.Add(
                     $"{path} is not valid JSON: {(e.InnerException ?? e).Message.TrimEnd('.')}; mend that place (comments and trailing commas are allowed)."

@@ -41,8 +41,12 @@ internal static class UnknownKeys
 
     private static string? Nearest(string key, IEnumerable<string> known)
     {
-        var best = known.MinBy(k => Distance(key, k));
-        return best is not null && Distance(key, best) <= Math.Max(2, key.Length / 4) ? best : null;
+        var most = Math.Max(2, key.Length / 4);
+        // Keys of another length are farther away than that, so that long nonsense costs nothing.
+        var best = known
+            .Where(k => Math.Abs(k.Length - key.Length) <= most)
+            .MinBy(k => Distance(key, k));
+        return best is not null && Distance(key, best) <= most ? best : null;
     }
 
     /// <summary>Number of letters to add, drop or change (Levenshtein), case aside.</summary>

@@ -24,6 +24,9 @@ public static class HourlyFile
     /// <summary>Columns that are weather.</summary>
     internal static IEnumerable<string> Names => Fields.Select(f => f.Name);
 
+    // Each hour between the first and the last row takes room, whether or not it has a row.
+    private static readonly Duration Longest = Duration.FromDays(100 * 365);
+
     private static readonly HourOrigin Origin = new(HourKind.Measured, "station", null);
 
     /// <summary>Reads the weather columns.</summary>
@@ -92,18 +95,26 @@ public static class HourlyFile
 
         return rows.Count == 0
             ? throw new StationException($"{path}: no row can be used")
-            : Build(rows, windHeightM);
+            : Build(rows, windHeightM, path);
     }
 
     private static WeatherSeries Build(
         List<(Instant Time, double[] Values)> rows,
-        double windHeightM
+        double windHeightM,
+        string path
     )
     {
-        var first = rows.Min(r => r.Time);
+        var (first, last) = (rows.Min(r => r.Time), rows.Max(r => r.Time));
+        if (last - first > Longest)
+        {
+            throw new StationException(
+                $"{path}: the rows reach from {first} to {last}, more than {Longest.TotalDays / 365:0} years; check the years"
+            );
+        }
+
         var builder = new WeatherSeriesBuilder(
             first,
-            (int)(rows.Max(r => r.Time) - first).TotalHours + 1,
+            (int)(last - first).TotalHours + 1,
             windHeightM
         );
         foreach (var (time, values) in rows)

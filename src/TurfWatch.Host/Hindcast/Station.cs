@@ -54,9 +54,10 @@ public sealed record Station(
                 windHeight
             );
         }
-        catch (JsonException e)
+        catch (Exception e) when (e is JsonException or InvalidOperationException)
         {
-            throw new StationException($"{path}: not valid JSON: {e.Message}");
+            // The second: no object, or text with half of a surrogate pair.
+            throw new StationException($"{path}: not valid JSON of an object: {e.Message}");
         }
     }
 

@@ -92,7 +92,7 @@ internal static partial class JoinReader
     }
 
     [GeneratedRegex(
-        @"(?<![\d.,-])(?<zip>\d{5})(-\d{4})?(?![\d.,-]*\d)",
+        @"(?<![0-9.,-])(?<zip>[0-9]{5})(-[0-9]{4})?(?![0-9.,-]*[0-9])",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]
@@ -106,7 +106,7 @@ internal static partial class JoinReader
     private static partial Regex OverseedForm();
 
     [GeneratedRegex(
-        @"\d+(\.\d+)?(\s+\d/\d)?\s*(in|inch|inches|""|cm)\b",
+        @"[0-9]+(\.[0-9]+)?(\s+[0-9]/[0-9])?\s*(in|inch|inches|""|cm)\b",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]

@@ -265,8 +265,10 @@ internal static class JoinPages
                 StringComparer.Ordinal
             );
         }
-        catch (InvalidDataException)
+        catch (Exception e)
+            when (e is InvalidDataException or IOException and not BadHttpRequestException)
         {
+            // Parts that do not end, for example; what is too large or too slow the server answers by itself.
             return new(StringComparer.Ordinal);
         }
     }

@@ -132,14 +132,14 @@ internal static partial class DeliveryReports
 
     // RFC 3463 2: class, subject, detail; not a part of a longer number such as an address of a machine.
     [GeneratedRegex(
-        @"(?<![\d.])[245]\.[0-7]\.\d{1,3}(?!\.?\d)",
+        @"(?<![0-9.])[245]\.[0-7]\.[0-9]{1,3}(?!\.?[0-9])",
         RegexOptions.CultureInvariant,
         1000
     )]
     private static partial Regex Enhanced();
 
     // RFC 5321 4.2: the reply codes that end a delivery.
-    [GeneratedRegex(@"(?<![\d.:])[45][0-5]\d(?=[ \-])", RegexOptions.CultureInvariant, 1000)]
+    [GeneratedRegex(@"(?<![0-9.:])[45][0-5][0-9](?=[ \-])", RegexOptions.CultureInvariant, 1000)]
     private static partial Regex ReplyCode();
 
     [GeneratedRegex(

@@ -28,6 +28,10 @@ internal static class ImapFailure
                 or NotSupportedException
                 or UnauthorizedAccessException
                 or CryptographicException
+                // The library stumbles over answers that no server should give.
+                or ArgumentException
+                or FormatException
+                or InvalidOperationException
         || (e is OperationCanceledException && !cancellationToken.IsCancellationRequested);
 
     public static string Explain(Exception e, InboxOptions options)

@@ -122,7 +122,7 @@ public static partial class ReplyText
     private static partial Regex Introduction();
 
     [GeneratedRegex(
-        @"^(on|el|le|am|il|em)\s.*\d",
+        @"^(on|el|le|am|il|em)\s.*[0-9]",
         RegexOptions.IgnoreCase | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]

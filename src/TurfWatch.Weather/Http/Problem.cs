@@ -10,6 +10,7 @@ namespace TurfWatch.Weather.Http;
 internal sealed record Problem(string Type, string Text, string? CorrelationId)
 {
     private const int LongestText = 300;
+    private const int LongestType = 80;
 
     /// <summary>Reads a buffered error body; never throws.</summary>
     public static Problem Of(HttpResponseMessage response)
@@ -43,9 +44,15 @@ internal sealed record Problem(string Type, string Text, string? CorrelationId)
             }.Where(p => p.Length > 0);
             var text = string.Join("; ", parts);
             return new(
-                type[(type.LastIndexOf('/') + 1)..],
-                text.Length > LongestText ? text[..LongestText] : text,
-                Member(root, "correlationId") is { Length: > 0 } id ? id : correlation
+                ForeignText.OneLine(type[(type.LastIndexOf('/') + 1)..], LongestType),
+                ForeignText.OneLine(text, LongestText),
+                ForeignText.OneLine(
+                    Member(root, "correlationId") is { Length: > 0 } id ? id : correlation ?? "",
+                    LongestType
+                )
+                    is { Length: > 0 } known
+                    ? known
+                    : null
             );
         }
         catch (Exception e) when (e is JsonException or InvalidOperationException)

@@ -15,12 +15,19 @@ internal sealed record PowerAnswer(
     // Cooling with height of the international standard atmosphere (ISO 2533:1975) [K/m].
     private const double LapseKPerM = 0.0065;
 
+    // The shore of the Dead Sea, and the highest cells of the Himalaya, with room.
+    private const double LowestM = -500;
+    private const double HighestM = 9000;
+
     /// <summary>Whether a number only says that there is none.</summary>
     public bool IsFill(double value) => value == Header?.FillValue || value == UsualFill;
 
     /// <summary>What brings a temperature from POWER's cell to a height [K]; 0 when either height is not known.</summary>
     public double ShiftTo(double? elevationM) =>
-        elevationM is { } here && Geometry?.Coordinates is [_, _, var there, ..]
+        elevationM is { } here
+        && Geometry?.Coordinates is [_, _, var there, ..]
+        // A height that is none would make temperatures that are none.
+        && there is >= LowestM and <= HighestM
             ? (there - here) * LapseKPerM
             : 0;
 }

@@ -71,7 +71,8 @@ internal static class PowerHours
         var target = builder[column.Column];
         foreach (var (stamp, given) in values)
         {
-            var index = (int)(HourEnd(stamp) - from).TotalHours;
+            // POWER stamps the start.
+            var index = (int)(HourStart(stamp) - from).TotalHours + 1;
             if (index < 0 || index >= target.Length || given is not { } raw)
             {
                 continue;
@@ -85,7 +86,7 @@ internal static class PowerHours
         }
     }
 
-    private static Instant HourEnd(string stamp)
+    private static Instant HourStart(string stamp)
     {
         if (
             stamp.Length != StampLength
@@ -101,7 +102,7 @@ internal static class PowerHours
             throw new FormatException($"'{stamp}' is not a stamp of the form YYYYMMDDHH");
         }
 
-        return Instant.FromDateTimeUtc(start) + Duration.FromHours(1);
+        return Instant.FromDateTimeUtc(start);
     }
 
     private static void Shift(Span<double> column, double by)

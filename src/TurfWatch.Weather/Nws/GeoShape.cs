@@ -1,4 +1,5 @@
 using System.Text.Json;
+using TurfWatch.Weather.Http;
 
 namespace TurfWatch.Weather.Nws;
 
@@ -12,7 +13,7 @@ internal static class GeoShape
     {
         if (
             geometry is not { ValueKind: JsonValueKind.Object } shape
-            || !shape.TryGetProperty("coordinates", out var rings)
+            || !shape.TryMember("coordinates", out var rings)
             || rings.ValueKind != JsonValueKind.Array
             || rings.GetArrayLength() == 0
             || rings[0].ValueKind != JsonValueKind.Array

@@ -2,6 +2,7 @@ using System.Text.Json;
 using NodaTime;
 using NodaTime.Text;
 using TurfWatch.Core;
+using TurfWatch.Weather.Http;
 
 namespace TurfWatch.Weather.Nws;
 
@@ -142,17 +143,19 @@ internal sealed record GridForecast(
     }
 
     private static Instant? Updated(JsonElement properties) =>
-        GridLayer.Text(properties, "updateTime") is { } text
+        properties.Text("updateTime") is { } text
         && OffsetDateTimePattern.ExtendedIso.Parse(text) is { Success: true } parsed
+        // The outermost years have hours that lie beyond all instants.
+        && parsed.Value.Year is > 1900 and < 3000
             ? parsed.Value.ToInstant()
             : null;
 
     public static double? Elevation(JsonElement properties) =>
-        properties.TryGetProperty("elevation", out var height)
-        && height.ValueKind == JsonValueKind.Object
-        && height.TryGetProperty("value", out var value)
+        properties.TryMember("elevation", out var height)
+        && height.TryMember("value", out var value)
         && value.ValueKind == JsonValueKind.Number
-        && NwsUnits.To(NwsQuantity.HeightM, GridLayer.Text(height, "unitCode")) is { } convert
+        && NwsUnits.To(NwsQuantity.HeightM, height.Text("unitCode")) is { } convert
+        && Plausible.IsElevation(convert(value.GetDouble()))
             ? convert(value.GetDouble())
             : null;
 

@@ -2,6 +2,7 @@ using System.Text.Json;
 using System.Xml;
 using NodaTime;
 using NodaTime.Text;
+using TurfWatch.Weather.Http;
 
 namespace TurfWatch.Weather.Nws;
 
@@ -27,9 +28,9 @@ internal static class GridLayer
     {
         fault = null;
         if (
-            !properties.TryGetProperty(name, out var layer)
+            !properties.TryMember(name, out var layer)
             || layer.ValueKind != JsonValueKind.Object
-            || !layer.TryGetProperty("values", out var values)
+            || !layer.TryMember("values", out var values)
             || values.ValueKind != JsonValueKind.Array
             || values.GetArrayLength() == 0
         )
@@ -37,7 +38,7 @@ internal static class GridLayer
             return null;
         }
 
-        var unit = Text(layer, "uom") ?? Text(layer, "unitCode");
+        var unit = layer.Text("uom") ?? layer.Text("unitCode");
         if (NwsUnits.To(quantity, unit) is not { } convert)
         {
             fault = $"layer {name} is in the unit '{unit}', which is not known for it";
@@ -49,9 +50,9 @@ internal static class GridLayer
         {
             if (
                 item.ValueKind == JsonValueKind.Object
-                && item.TryGetProperty("value", out var value)
+                && item.TryMember("value", out var value)
                 && value.ValueKind == JsonValueKind.Number
-                && Interval(Text(item, "validTime")) is var (start, end)
+                && Interval(item.Text("validTime")) is var (start, end)
             )
             {
                 runs.Add(new(start, end, convert(value.GetDouble())));
@@ -144,10 +145,4 @@ internal static class GridLayer
 
         return result;
     }
-
-    /// <summary>The text under a name; null when it is absent or no text.</summary>
-    public static string? Text(JsonElement element, string name) =>
-        element.TryGetProperty(name, out var value) && value.ValueKind == JsonValueKind.String
-            ? value.GetString()
-            : null;
 }

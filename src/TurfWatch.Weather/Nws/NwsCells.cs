@@ -17,6 +17,9 @@ internal sealed partial class NwsCells(
 {
     private const int StationsAsked = 12;
     private const int StationsKept = 3;
+
+    /// <summary>No office's grid has so many columns or rows.</summary>
+    private const int MostCells = 10_000;
     private const double FarthestStationKm = 60;
 
     /// <summary>A cell whose outline is farther from the place than this is not the place's cell.</summary>
@@ -90,7 +93,15 @@ internal sealed partial class NwsCells(
             return (null, true);
         }
 
-        if (point is not { GridId: { Length: > 0 } office, GridX: { } x, GridY: { } y })
+        if (
+            point
+                is not {
+                    GridId: { } office,
+                    GridX: { } x and >= 0 and < MostCells,
+                    GridY: { } y and >= 0 and < MostCells
+                }
+            || !ForeignText.IsName(office)
+        )
         {
             return (null, false);
         }
@@ -214,16 +225,16 @@ internal sealed partial class NwsCells(
             .. (answer.Features ?? [])
                 .Select(f =>
                     (
-                        Id: f.Properties?.StationIdentifier,
-                        Height: f.Properties?.Elevation is { Value: { } height } elevation
+                        Id: f?.Properties?.StationIdentifier,
+                        Height: f?.Properties?.Elevation is { Value: { } height } elevation
                             ? NwsUnits.To(NwsQuantity.HeightM, elevation.UnitCode)?.Invoke(height)
                             : null,
-                        Km: f.Geometry?.Coordinates is [var lon, var lat, ..]
+                        Km: f?.Geometry?.Coordinates is [var lon, var lat, ..]
                             ? GeoShape.DistanceKm(cell.LatitudeDeg, cell.LongitudeDeg, lat, lon)
                             : double.NaN
                     )
                 )
-                .Where(s => s.Id is { Length: > 0 } && s.Km <= FarthestStationKm)
+                .Where(s => ForeignText.IsName(s.Id) && s.Km <= FarthestStationKm)
                 .Where(s =>
                     s.Height is null
                     || cell.ElevationM is null

@@ -3,7 +3,8 @@ using System.Text.Json.Serialization;
 
 namespace TurfWatch.Weather.Nws;
 
-// The answers' shapes, as far as we read them. Every member is optional: fields have come and gone.
+// The answers' shapes, as far as we read them. Every member is optional: fields have come and gone,
+// and any entry of a list may be null.
 
 internal sealed record QuantityShape(
     string? UnitCode,
@@ -17,7 +18,7 @@ internal sealed record PointProperties(string? GridId, int? GridX, int? GridY, s
 
 internal sealed record GridpointAnswer(JsonElement? Geometry, JsonElement? Properties);
 
-internal sealed record StationsAnswer(IReadOnlyList<StationFeature>? Features);
+internal sealed record StationsAnswer(IReadOnlyList<StationFeature?>? Features);
 
 internal sealed record StationFeature(PointGeometry? Geometry, StationProperties? Properties);
 
@@ -26,7 +27,7 @@ internal sealed record PointGeometry(IReadOnlyList<double>? Coordinates);
 internal sealed record StationProperties(string? StationIdentifier, QuantityShape? Elevation);
 
 internal sealed record ObservationsAnswer(
-    IReadOnlyList<ObservationFeature>? Features,
+    IReadOnlyList<ObservationFeature?>? Features,
     PaginationShape? Pagination = null
 );
 
@@ -42,12 +43,12 @@ internal sealed record ObservationProperties(
     QuantityShape? WindSpeed = null,
     QuantityShape? WindGust = null,
     QuantityShape? PrecipitationLastHour = null,
-    IReadOnlyList<CloudLayerShape>? CloudLayers = null
+    IReadOnlyList<CloudLayerShape?>? CloudLayers = null
 );
 
 internal sealed record CloudLayerShape(string? Amount);
 
-internal sealed record AlertsAnswer(IReadOnlyList<AlertFeature>? Features);
+internal sealed record AlertsAnswer(IReadOnlyList<AlertFeature?>? Features);
 
 internal sealed record AlertFeature(AlertProperties? Properties);
 
@@ -62,7 +63,7 @@ internal sealed record AlertProperties(
     DateTimeOffset? Onset,
     DateTimeOffset? Expires,
     DateTimeOffset? Ends,
-    IReadOnlyList<AlertReference>? References
+    IReadOnlyList<AlertReference?>? References
 );
 
 internal sealed record AlertReference(string? Identifier);

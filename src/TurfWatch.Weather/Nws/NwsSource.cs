@@ -97,7 +97,7 @@ public sealed partial class NwsSource : IWeatherSource
 
         foreach (var fault in grid.Faults)
         {
-            LogLeftOut(cell.Id, fault);
+            LogLeftOut(cell.Id, ForeignText.OneLine(fault));
         }
 
         return new(grid.Hours, ForecastNote(cell, grid.UpdatedAt, answer.Origin));
@@ -192,7 +192,7 @@ public sealed partial class NwsSource : IWeatherSource
             );
             standIn ??= answer.Origin.StaleReason is null ? null : answer.Origin.CheckedAt;
             var batch = (answer.Body.Features ?? [])
-                .Select(f => f.Properties)
+                .Select(f => f?.Properties)
                 .OfType<ObservationProperties>()
                 .ToList();
             reports.AddRange(batch);

@@ -8,6 +8,9 @@ namespace TurfWatch.Weather.Nws;
 /// </summary>
 internal static class Plausible
 {
+    /// <summary>Whether a height above the sea can be one of the country's, from Death Valley to Denali [m].</summary>
+    public static bool IsElevation(double metres) => metres is >= -100 and <= 6200;
+
     /// <summary>The value, or NaN when it cannot be true.</summary>
     public static double Check(WeatherColumn column, double value)
     {

@@ -116,12 +116,12 @@ internal static class StationHours
     /// 15.9; from memory, unverified), the middle of its group as a share of the sky. No layer at all says
     /// nothing: a clear sky is reported as CLR.
     /// </summary>
-    internal static double CloudCoverPercent(IReadOnlyList<CloudLayerShape>? layers)
+    internal static double CloudCoverPercent(IReadOnlyList<CloudLayerShape?>? layers)
     {
         var densest = double.NaN;
         foreach (var layer in layers ?? [])
         {
-            var oktas = layer.Amount switch
+            var oktas = layer?.Amount switch
             {
                 "CLR" or "SKC" => 0,
                 "FEW" => 1.5,

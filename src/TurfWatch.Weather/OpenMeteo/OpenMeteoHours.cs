@@ -35,8 +35,18 @@ internal static class OpenMeteoHours
             throw new FormatException("the answer has times off the whole hour");
         }
 
-        var first = time.Min();
-        var count = (time.Max() - first) / SecondsPerHour + 1;
+        // Compared before anything is subtracted: extremes would run over.
+        var (first, last) = (time.Min(), time.Max());
+        var about = now.ToUnixTimeSeconds();
+        if (
+            first < about - (MostHours * SecondsPerHour)
+            || last > about + (MostHours * SecondsPerHour)
+        )
+        {
+            throw new FormatException($"the answer's times ({first} to {last}) are not about now");
+        }
+
+        var count = (last - first) / SecondsPerHour + 1;
         if (count > MostHours)
         {
             throw new FormatException($"the answer spans {count} hours");

@@ -41,7 +41,7 @@ public sealed class OpenMeteoOptions : OriginOptions
         {
             yield return $"{section}:ApiKey holds signs other than letters and digits; write the key as it was given, or leave it empty.";
         }
-        else if (ApiKey.Length > 0 && BaseAddress?.Host == FreeHost)
+        else if (ApiKey.Length > 0 && BaseAddress is { IsAbsoluteUri: true, Host: FreeHost })
         {
             yield return $"{section}:BaseAddress is '{BaseAddress}', the free service, but a key is set; write https://customer-api.open-meteo.com.";
         }

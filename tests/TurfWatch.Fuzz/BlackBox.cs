@@ -22,7 +22,7 @@ internal sealed class BlackBox : IDisposable
     public BlackBox(string folder)
     {
         Directory.CreateDirectory(folder);
-        _path = Path.Combine(folder, "current-input.bin");
+        _path = Path.Combine(folder, $"current-input-{Environment.ProcessId}.bin");
         _file = MemoryMappedFile.CreateFromFile(_path, FileMode.Create, null, Room);
         _view = _file.CreateViewAccessor();
         _watch = new(_ => Look(), null, Hang, TimeSpan.FromSeconds(5));

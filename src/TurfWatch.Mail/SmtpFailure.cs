@@ -38,7 +38,7 @@ internal static class SmtpFailure
                 StatusCode: SmtpStatusCode.AuthenticationInvalidCredentials
                     or SmtpStatusCode.AuthenticationMechanismTooWeak
             } =>
-                $"{relay} refused the login of '{SmtpReplies.OneLine(options.Username)}': {detail} (check {SmtpOptions.Section}:Username and PasswordFile)",
+                $"{relay} refused the login of '{SmtpReplies.OneLine(options.Username)}': {LoginText.Struck(detail, options.Password, options.PasswordFile)} (check {SmtpOptions.Section}:Username and PasswordFile)",
             NotSupportedException
                 when options.Security == MailSecurity.StartTls
                     && !detail.Contains("authentication", StringComparison.OrdinalIgnoreCase) =>

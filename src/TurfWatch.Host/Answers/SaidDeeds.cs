@@ -192,7 +192,7 @@ internal static partial class SaidDeeds
     private static bool HasNumber(string text) => SpokenNumber.All(text).Any();
 
     [GeneratedRegex(
-        @"(?<![\d.])(?<1>\d{1,3}(?:\.\d{1,2})?)\s?-\s?(?<2>\d{1,3}(?:\.\d{1,2})?)\s?-\s?(?<3>\d{1,3}(?:\.\d{1,2})?)(?![\d-])",
+        @"(?<![0-9.])(?<1>[0-9]{1,3}(?:\.[0-9]{1,2})?)\s?-\s?(?<2>[0-9]{1,3}(?:\.[0-9]{1,2})?)\s?-\s?(?<3>[0-9]{1,3}(?:\.[0-9]{1,2})?)(?![0-9-])",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]

@@ -206,7 +206,7 @@ internal static partial class SpokenWishes
     private static partial Regex Clauses();
 
     [GeneratedRegex(
-        @"^\W*(please\s+)?(send\s+)?(the\s+|my\s+)?mornings?(\s+(message|mail|e-?mail)s?)?\s*:?\s*(at|by|to|around)?\s*(?<h>\d{1,2})([:.](?<m>\d{2}))?\s*((?<half>[ap])\.?m\.?)?(\s+please)?\W*$",
+        @"^\W*(please\s+)?(send\s+)?(the\s+|my\s+)?mornings?(\s+(message|mail|e-?mail)s?)?\s*:?\s*(at|by|to|around)?\s*(?<h>[0-9]{1,2})([:.](?<m>[0-9]{2}))?\s*((?<half>[ap])\.?m\.?)?(\s+please)?\W*$",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]

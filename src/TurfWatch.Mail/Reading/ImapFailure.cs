@@ -43,7 +43,7 @@ internal static class ImapFailure
             SslHandshakeException =>
                 $"{server} shows a certificate that cannot be trusted, or no TLS at all: {detail} (a private authority goes into {InboxOptions.Section}:CaFile)",
             AuthenticationException =>
-                $"{server} refused the login of '{SmtpReplies.OneLine(options.Username)}': {detail} (check {InboxOptions.Section}:Username and PasswordFile)",
+                $"{server} refused the login of '{SmtpReplies.OneLine(options.Username)}': {LoginText.Struck(detail, options.Password, options.PasswordFile)} (check {InboxOptions.Section}:Username and PasswordFile)",
             NotSupportedException when options.Security == MailSecurity.StartTls =>
                 $"{server} does not offer STARTTLS, so no login was sent; set {InboxOptions.Section}:Security to Tls if it speaks TLS from the first byte",
             CryptographicException =>

@@ -112,7 +112,9 @@ internal static class MailTargets
             Promise.Holds(normalised.Count(c => c == '@') >= 1, "an address without an @");
             Plain(normalised, "an address");
             Promise.Holds(
-                !normalised.Any(c => char.IsWhiteSpace(c) || c is '<' or '>' or ','),
+                !normalised.Any(char.IsWhiteSpace)
+                    // Within quotes they are letters (RFC 5321 4.1.2).
+                    && (normalised[0] == '"' || !normalised.Any(c => c is '<' or '>' or ',')),
                 "an address with what parts addresses"
             );
             Promise.Holds(

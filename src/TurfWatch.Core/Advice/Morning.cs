@@ -67,10 +67,10 @@ public sealed record Morning
         Growing.Canopy == CanopyState.Dormant || OwnerHours.Start == OwnerHours.End;
 
     /// <summary>The depth of 10 cm in the owner's units.</summary>
-    public string TenCm => Lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm";
+    public string TenCm => SoilDepth.TenCm(Lawn.Units);
 
     /// <summary>The depth of 5 cm in the owner's units.</summary>
-    public string FiveCm => Lawn.Units == UnitSystem.UsCustomary ? "2 in" : "5 cm";
+    public string FiveCm => SoilDepth.FiveCm(Lawn.Units);
 
     /// <summary>Indexes of the site's hours that end in what is left of the day, and of the one that its end cuts.</summary>
     public IEnumerable<int> HoursAhead

@@ -16,9 +16,6 @@ public static class Psychrometrics
     /// <summary>Specific heat of moist air at constant pressure [J/(kg K)] (FAO-56 eq. 8).</summary>
     public const double SpecificHeatAir = 1013;
 
-    /// <summary>Ratio of the molar masses of water and dry air (FAO-56 eq. 8).</summary>
-    public const double MolarMassRatio = 0.622;
-
     /// <summary>0 °C [K].</summary>
     public const double ZeroCelsiusK = 273.15;
 

@@ -143,6 +143,7 @@ internal static class ServiceHost
             logging.AddSimpleConsole(console =>
             {
                 console.SingleLine = true;
+                console.ColorBehavior = LoggerColorBehavior.Disabled;
                 console.UseUtcTimestamp = true;
                 console.TimestampFormat = "yyyy-MM-ddTHH:mm:ssZ ";
             });

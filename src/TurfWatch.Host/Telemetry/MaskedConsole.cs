@@ -30,6 +30,18 @@ internal sealed class MaskedConsole(IServiceProvider services, bool json)
     {
         using var line = new StringWriter();
         _inner.Value.Write(in logEntry, scopeProvider, line);
-        textWriter.Write(AddressMask.In(line.ToString()));
+        textWriter.Write(AddressMask.In(OneLine(line.ToString())));
+    }
+
+    /// <summary>
+    /// What is written stays the line that it is: what came from outside must not begin another that looks like ours, nor
+    /// steer a terminal.
+    /// </summary>
+    internal static string OneLine(string text)
+    {
+        var body = text.AsSpan().TrimEnd('\n');
+        return body.ContainsAnyInRange('\0', '\x1f') || body.ContainsAnyInRange('\x7f', '\x9f')
+            ? string.Concat(body.ToString().Select(c => char.IsControl(c) ? ' ' : c)) + "\n"
+            : text;
     }
 }

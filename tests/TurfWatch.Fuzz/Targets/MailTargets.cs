@@ -109,7 +109,10 @@ internal static class MailTargets
         Promise.Holds(normalised is null != problem is null, "neither an address nor a problem");
         if (normalised is not null)
         {
-            Promise.Holds(normalised.Count(c => c == '@') >= 1, "an address without an @");
+            Promise.Holds(
+                normalised.Contains('@', StringComparison.Ordinal),
+                "an address without an @"
+            );
             Plain(normalised, "an address");
             Promise.Holds(
                 !normalised.Any(char.IsWhiteSpace)

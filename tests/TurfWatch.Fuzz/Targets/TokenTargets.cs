@@ -26,6 +26,9 @@ internal static class TokenTargets
             links[tokens.Issue(purpose, 9, Now - Duration.FromDays(1))] = $"{purpose} 9";
         }
 
+        var offer = new DeedOffer(JournalKind.Mowed, new LocalDate(2026, 11, 24), 5);
+        links[tokens.Issue(offer, 7, Now + Duration.FromDays(1))] = "offer 7";
+        links[tokens.Issue(offer, 9, Now - Duration.FromDays(1))] = "offer 9";
         var addresses = new Dictionary<string, string>(StringComparer.OrdinalIgnoreCase)
         {
             [tokens.ReplyTokenFor(7)] = "reply 7",
@@ -52,6 +55,12 @@ internal static class TokenTargets
         if (tokens.TryRead(MessageComposer.UnsubscribePurpose, token, out var id))
         {
             Given(given, token, $"unsubscribe {id}");
+        }
+
+        if (tokens.ReadOffer(token, Now) is { } read)
+        {
+            Given(given, token, $"offer {read.LawnId}");
+            Promise.Holds(read.LawnId != 9, "an offer good after its time");
         }
 
         foreach (var purpose in Enum.GetValues<LinkPurpose>())

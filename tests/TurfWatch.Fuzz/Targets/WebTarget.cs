@@ -49,6 +49,7 @@ internal static class WebTarget
                 "/lawn/{lawn}/remove",
                 "/lawn/{lawn}/settings",
                 "/undo/{undo}",
+                "/done/{done}?day=2026-11-25",
                 "{once}",
                 "{stamp}",
                 "%00",
@@ -195,6 +196,11 @@ internal static class WebTarget
                     ["{lawn}"] = tokens.Issue(LinkPurpose.LawnPage, who.Lawns[0].Id, later),
                     ["{u}"] = tokens.Issue(MessageComposer.UnsubscribePurpose, 99),
                     ["{once}"] = tokens.Issue(LinkPurpose.LawnForm, 1, later),
+                    ["{done}"] = tokens.Issue(
+                        new DeedOffer(JournalKind.Mowed, new LocalDate(2026, 11, 24), 5),
+                        who.Lawns[0].Id,
+                        later
+                    ),
                     ["{undo}"] = tokens.Issue(LinkPurpose.Undo, 1, later),
                     ["{confirm}"] = tokens.Issue(LinkPurpose.Confirm, who.Subscriber.Id, later),
                     ["{rejoin}"] = tokens.Issue(LinkPurpose.Rejoin, who.Subscriber.Id, later),

@@ -69,8 +69,8 @@ public sealed class SecretsTests : IDisposable
     }
 
     [Theory]
-    [InlineData("check")]
-    [InlineData("check", "--json")]
+    [InlineData("check", "--dns", "127.0.0.1:9")]
+    [InlineData("check", "--json", "--dns", "127.0.0.1:9")]
     [InlineData("send-test", "--to", "pat@example.com")]
     public async Task A_command_whose_login_is_refused_tells_no_password(params string[] command)
     {

@@ -23,7 +23,4 @@ internal static class Fahrenheit
 
     /// <summary>75 °F [°C].</summary>
     public const double F75 = (75 - 32) / 1.8;
-
-    /// <summary>77 °F [°C].</summary>
-    public const double F77 = (77 - 32) / 1.8;
 }

@@ -6,8 +6,7 @@ namespace TurfWatch.Core.Agronomy.Windows;
 internal static class Told
 {
     /// <summary>The depth of soil temperatures in the reader's units.</summary>
-    public static string Depth(LawnYear year) =>
-        year.Lawn.Units == UnitSystem.UsCustomary ? "4 in" : "10 cm";
+    public static string Depth(LawnYear year) => SoilDepth.TenCm(year.Lawn.Units);
 
     /// <summary>A date with its likely range.</summary>
     public static Phrase Dates(DateSpread spread) =>

@@ -85,8 +85,10 @@ internal static class WebTarget
             }
 
             Promise.Holds(
-                !answer.Contains("<script", StringComparison.OrdinalIgnoreCase)
-                    && !answer.Contains("<i7x", StringComparison.OrdinalIgnoreCase),
+                // As a file of a table or of JSON it is text.
+                !head.Contains("text/html", StringComparison.OrdinalIgnoreCase)
+                    || !answer.Contains("<script", StringComparison.OrdinalIgnoreCase)
+                        && !answer.Contains("<i7x", StringComparison.OrdinalIgnoreCase),
                 "what was typed became HTML"
             );
         }

@@ -16,6 +16,8 @@ public sealed class DependenciesTests
     // Packages of before licence expressions name a file or an address; what stands there was read by hand.
     private static readonly Dictionary<string, string> ReadByHand = new(StringComparer.Ordinal)
     {
+        ["CommandLineParser License.md"] = "MIT",
+        ["Microsoft.DotNet.PlatformAbstractions LICENSE.TXT"] = "MIT",
         ["https://github.com/moodmosaic/Fare/blob/master/LICENSE"] = "MIT",
         ["https://github.com/jdevillard/JmesPath.Net/blob/master/LICENSE"] = "Apache-2.0",
         ["https://raw.githubusercontent.com/aspnet/AspNetCore/2.0.0/LICENSE.txt"] = "Apache-2.0",
@@ -175,8 +177,13 @@ public sealed class DependenciesTests
         var nuspec = XDocument.Load(Directory.GetFiles(folder, "*.nuspec").Single());
         var licence = nuspec.Descendants().FirstOrDefault(e => e.Name.LocalName == "license");
         var address = nuspec.Descendants().FirstOrDefault(e => e.Name.LocalName == "licenseUrl");
-        return licence?.Attribute("type")?.Value == "expression" ? licence.Value
-            : address is not null && ReadByHand.TryGetValue(address.Value, out var known) ? known
-            : $"not named ({licence?.Value ?? address?.Value ?? "nothing"})";
+        if (licence?.Attribute("type")?.Value == "expression")
+        {
+            return licence.Value;
+        }
+
+        var id = nuspec.Descendants().First(e => e.Name.LocalName == "id").Value;
+        var named = licence is not null ? $"{id} {licence.Value}" : address?.Value ?? "";
+        return ReadByHand.GetValueOrDefault(named, $"not named ({named})");
     }
 }

@@ -31,7 +31,7 @@ internal static class TokenTargets
         links[tokens.Issue(offer, 9, Now - Duration.FromDays(1))] = "offer 9";
         var addresses = new Dictionary<string, string>(StringComparer.OrdinalIgnoreCase)
         {
-            [tokens.ReplyTokenFor(7)] = "reply 7",
+            [tokens.ReplyTokenFor(7, Now)] = "reply 7",
             [tokens.ConfirmTokenFor(7, Now + Duration.FromDays(1))] = "confirm 7",
             [tokens.LeaveTokenFor(7)] = "leave 7",
             [tokens.BounceToken(7, MessageKind.Morning, "k")] = "bounce 7",
@@ -75,7 +75,7 @@ internal static class TokenTargets
 
     private static void Addresses(LinkTokens tokens, Dictionary<string, string> given, string token)
     {
-        if (tokens.TryReadReply(token, out var id))
+        if (tokens.TryReadReply(token, out var id, out _))
         {
             Given(given, token, $"reply {id}");
         }

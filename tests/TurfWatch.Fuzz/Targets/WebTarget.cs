@@ -203,6 +203,10 @@ internal static class WebTarget
                         who.Lawns[0].Id,
                         later
                     ),
+                    ["{calendar}"] = tokens.Issue(
+                        LinkPurpose.Calendar,
+                        (who.Lawns[0].Id << 32) | 1
+                    ),
                     ["{undo}"] = tokens.Issue(LinkPurpose.Undo, 1, later),
                     ["{confirm}"] = tokens.Issue(LinkPurpose.Confirm, who.Subscriber.Id, later),
                     ["{rejoin}"] = tokens.Issue(LinkPurpose.Rejoin, who.Subscriber.Id, later),

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Text.RegularExpressions;
 
 namespace TurfWatch.Fuzz;
 
@@ -86,7 +87,11 @@ internal static class FuzzRun
     )
     {
         var one = Once(target, input);
-        if (one.Took > target.MostTime || one.Allocated > target.MostBytes)
+        if (
+            one.Took > target.MostTime
+            || one.Allocated > target.MostBytes
+            || one.End is RegexMatchTimeoutException
+        )
         {
             // Other programs use the machine too, and first calls compile: only what happens again counts.
             for (var again = 0; again < 3; again++)
@@ -96,6 +101,7 @@ internal static class FuzzRun
                 {
                     Took = other.Took < one.Took ? other.Took : one.Took,
                     Allocated = Math.Min(one.Allocated, other.Allocated),
+                    End = one.End is RegexMatchTimeoutException ? other.End : one.End,
                 };
             }
         }

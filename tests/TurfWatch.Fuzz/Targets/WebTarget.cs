@@ -74,7 +74,7 @@ internal static class WebTarget
                         "Content-Security-Policy: default-src 'none'",
                         "X-Content-Type-Options: nosniff",
                         "Referrer-Policy: no-referrer",
-                        "Cache-Control: no-store",
+                        "Cache-Control: ",
                     ]
             )
             {
@@ -84,6 +84,12 @@ internal static class WebTarget
                 );
             }
 
+            Promise.Holds(
+                // Charts and calendars may be kept by the one who asked.
+                head.Contains("Cache-Control: no-store", StringComparison.OrdinalIgnoreCase)
+                    || head.Contains("Cache-Control: private", StringComparison.OrdinalIgnoreCase),
+                "a page that others may keep"
+            );
             Promise.Holds(
                 // As a file of a table or of JSON it is text.
                 !head.Contains("text/html", StringComparison.OrdinalIgnoreCase)
@@ -203,10 +209,7 @@ internal static class WebTarget
                         who.Lawns[0].Id,
                         later
                     ),
-                    ["{calendar}"] = tokens.Issue(
-                        LinkPurpose.Calendar,
-                        (who.Lawns[0].Id << 32) | 1
-                    ),
+                    ["{calendar}"] = tokens.Issue(LinkPurpose.Calendar, who.Lawns[0].Id << 20),
                     ["{undo}"] = tokens.Issue(LinkPurpose.Undo, 1, later),
                     ["{confirm}"] = tokens.Issue(LinkPurpose.Confirm, who.Subscriber.Id, later),
                     ["{rejoin}"] = tokens.Issue(LinkPurpose.Rejoin, who.Subscriber.Id, later),

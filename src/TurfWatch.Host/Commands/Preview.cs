@@ -2,6 +2,7 @@ using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Mail;
+using TurfWatch.Mail.Reading;
 using TurfWatch.Store;
 
 namespace TurfWatch.Host.Commands;
@@ -11,7 +12,7 @@ internal static class Preview
 {
     public sealed record Written(string Text, IReadOnlyList<string> Files);
 
-    /// <param name="settings">The sender is taken from them.</param>
+    /// <param name="settings">Sender and mailbox are taken from them.</param>
     /// <param name="content">What the message says.</param>
     /// <param name="suffix">Follows ZIP code and date in the names of the files.</param>
     /// <param name="folder">Where they go.</param>
@@ -28,10 +29,11 @@ internal static class Preview
         using var keys = new TemporaryFolder();
         var composer = new MessageComposer(
             settings.Get<SenderOptions>(),
-            LinkTokens.Open(keys.Path)
+            LinkTokens.Open(keys.Path),
+            settings.Get<InboxOptions>()
         );
-        var parts = composer.Render(content);
         var subscriber = new Subscriber(0, "you@example.org", SubscriberStatus.Active);
+        var parts = composer.Render(content, subscriber);
         var lawn = content.Lawn;
         var due = LocalDue.At(content.Date, lawn.MessageTime, lawn.Place.Zone);
         var row = composer.Compose(

@@ -30,6 +30,15 @@ public sealed record Deed
     /// <summary>The lawn's new profile; null leaves it.</summary>
     public Lawn? Changed { get; init; }
 
+    /// <summary>A lawn to add; null adds none.</summary>
+    public Lawn? NewLawn { get; init; }
+
+    /// <summary>What it does to other lawns of the same subscriber: entries and profiles only, done and undone with it.</summary>
+    public ImmutableArray<Deed> And { get; init; } = [];
+
+    /// <summary>An earlier deed of the subscriber that it takes back; null takes none back.</summary>
+    public long? TakesBack { get; init; }
+
     /// <summary>Pause until this date (open end: <see cref="LocalDate.MaxIsoValue"/>), or resume with a date in the past; null leaves it.</summary>
     public LocalDate? PausedUntil { get; init; }
 
@@ -41,6 +50,15 @@ public sealed record Deed
 
     /// <summary>Messages that tell of it, written in the same transaction.</summary>
     public ImmutableArray<OutboxMessage> Messages { get; init; } = [];
+
+    internal bool DoesSomething =>
+        Adds.Length > 0
+        || Removes.Length > 0
+        || Changed is not null
+        || NewLawn is not null
+        || PausedUntil is not null
+        || Status is not null
+        || And.Any(d => d.DoesSomething);
 
     /// <summary>A number that no other deed has: 63 bits drawn at random.</summary>
     public static long DrawId() => IdOf(RandomNumberGenerator.GetBytes(sizeof(long)));
@@ -111,11 +129,46 @@ public sealed class Deeds
             return false;
         }
 
+        if (deed.TakesBack is { } earlier)
+        {
+            Undo(t, earlier);
+        }
+
+        var undo = Apply(t, deed) with { And = [.. deed.And.Select(d => Apply(t, d))] };
+        c.Execute(
+            """
+            INSERT INTO deed (id, subscriber_id, done_at, undo, undone_at)
+            VALUES (@Id, @SubscriberId, @now, @undo, @undone)
+            """,
+            new
+            {
+                deed.Id,
+                deed.SubscriberId,
+                now = Stored.Ms(_database.Now),
+                undo = NounJson.Write(undo),
+                // What does nothing is not what "undo" is to find.
+                undone = deed.DoesSomething ? (long?)null : Stored.Ms(_database.Now),
+            },
+            t
+        );
+        if (deed.Status is { } status)
+        {
+            Subscribers.SetStatus(t, deed.SubscriberId, status, deed.Reason, _database.Now);
+        }
+
+        _outbox.Enqueue(t, deed.Messages);
+        return true;
+    }
+
+    /// <summary>Does it, but for its row, its status and its messages; gives what it takes to undo it.</summary>
+    private UndoSteps Apply(DbTransaction t, Deed deed)
+    {
+        var c = t.Connection!;
         var removed = deed
             .Removes.Select(id => Journal.Take(t, deed.LawnId, id))
             .OfType<JournalEntry>()
             .ToImmutableArray();
-        var undo = new UndoSteps
+        var steps = new UndoSteps
         {
             LawnId = deed.LawnId,
             Added = [.. deed.Adds.Select(e => Journal.Insert(t, deed.LawnId, e).Id)],
@@ -127,6 +180,9 @@ public sealed class Deeds
                 t
             ),
             PauseChanged = deed.PausedUntil is not null,
+            NewLawn = deed.NewLawn is { } another
+                ? Lawns.Insert(t, deed.SubscriberId, another, _database.Now)
+                : null,
             StatusAfter = deed.Status,
             StatusBefore = deed.Status is null
                 ? null
@@ -149,24 +205,7 @@ public sealed class Deeds
             DropQueuedListMail(t, deed.SubscriberId, "paused by the owner");
         }
 
-        c.Execute(
-            "INSERT INTO deed (id, subscriber_id, done_at, undo) VALUES (@Id, @SubscriberId, @now, @undo)",
-            new
-            {
-                deed.Id,
-                deed.SubscriberId,
-                now = Stored.Ms(_database.Now),
-                undo = NounJson.Write(undo),
-            },
-            t
-        );
-        if (deed.Status is { } status)
-        {
-            Subscribers.SetStatus(t, deed.SubscriberId, status, deed.Reason, _database.Now);
-        }
-
-        _outbox.Enqueue(t, deed.Messages);
-        return true;
+        return steps;
     }
 
     private bool Undo(DbTransaction t, long deedId)
@@ -183,24 +222,9 @@ public sealed class Deeds
         }
 
         var undo = NounJson.Read<UndoSteps>(text);
-        foreach (var id in undo.Added)
+        foreach (var steps in undo.And.Append(undo))
         {
-            Journal.Take(t, undo.LawnId, id);
-        }
-
-        foreach (var entry in undo.Removed)
-        {
-            Journal.Insert(t, undo.LawnId, entry);
-        }
-
-        if (undo.Before is { } lawn)
-        {
-            Lawns.Update(t, subscriberId, lawn, _database.Now);
-        }
-
-        if (undo.PauseChanged)
-        {
-            SetPause(t, subscriberId, undo.PausedBefore);
+            Revert(t, subscriberId, steps);
         }
 
         // What became of the subscriber since then (a mailbox that refuses mail, say) is not undone.
@@ -223,9 +247,44 @@ public sealed class Deeds
             ) == 1;
     }
 
+    private void Revert(DbTransaction t, long subscriberId, UndoSteps undo)
+    {
+        foreach (var id in undo.Added)
+        {
+            Journal.Take(t, undo.LawnId, id);
+        }
+
+        foreach (var entry in undo.Removed)
+        {
+            Journal.Insert(t, undo.LawnId, entry);
+        }
+
+        if (undo.Before is { } lawn)
+        {
+            Lawns.Update(t, subscriberId, lawn, _database.Now);
+        }
+
+        if (undo.PauseChanged)
+        {
+            SetPause(t, subscriberId, undo.PausedBefore);
+        }
+
+        if (undo.NewLawn is { } added)
+        {
+            DropQueuedMailOf(t, subscriberId, added);
+            t.Connection!.Execute(
+                "DELETE FROM lawn WHERE id = @added AND subscriber_id = @subscriberId",
+                new { added, subscriberId },
+                t
+            );
+        }
+    }
+
     private static bool Owns(DbTransaction t, Deed deed)
     {
-        var lawns = new[] { deed.LawnId, deed.Changed?.Id ?? 0 }
+        var lawns = deed
+            .And.Append(deed)
+            .SelectMany(d => new[] { d.LawnId, d.Changed?.Id ?? 0 })
             .Where(id => id != 0)
             .Distinct()
             .ToList();
@@ -278,6 +337,22 @@ public sealed class Deeds
             t
         );
 
+    private void DropQueuedMailOf(DbTransaction t, long subscriberId, long lawnId) =>
+        t.Connection!.Execute(
+            """
+            UPDATE outbox SET state = 'Suppressed', settled_at = @now, owner = NULL, lease_until = NULL,
+                last_reply = 'the lawn was taken back'
+            WHERE subscriber_id = @subscriberId AND state IN ('Queued', 'Claimed') AND key LIKE @ofLawn
+            """,
+            new
+            {
+                subscriberId,
+                ofLawn = $"%#{lawnId}",
+                now = Stored.Ms(_database.Now),
+            },
+            t
+        );
+
     /// <summary>What it takes to undo a deed, as JSON in its row.</summary>
     private sealed record UndoSteps
     {
@@ -285,6 +360,8 @@ public sealed class Deeds
         public ImmutableArray<long> Added { get; init; } = [];
         public ImmutableArray<JournalEntry> Removed { get; init; } = [];
         public Lawn? Before { get; init; }
+        public long? NewLawn { get; init; }
+        public ImmutableArray<UndoSteps> And { get; init; } = [];
         public bool PauseChanged { get; init; }
         public string? PausedBefore { get; init; }
         public SubscriberStatus? StatusBefore { get; init; }

@@ -62,6 +62,10 @@ internal sealed record Change(string Word, string Value) : Answer;
 /// <summary>Which kinds of messages are wanted; null leaves a kind as it is.</summary>
 internal sealed record Messages(bool? Morning, bool? Alerts, bool? Digest) : Answer;
 
+/// <summary>Another lawn for the same address.</summary>
+/// <param name="Lawn">The lawn; its name is empty when none was told.</param>
+internal sealed record AddLawn(Lawn Lawn) : Answer;
+
 /// <summary>Leave.</summary>
 internal sealed record Leave : Answer;
 

@@ -227,9 +227,21 @@ internal sealed partial class AnswerDesk(
         }
 
         var now = Now();
-        var zone = owned.Lawn.Place.Zone;
-        var answers = Read(mail, owned.Lawn.Units, zone);
-        if (answers.Any(a => a is Leave))
+        var lawns = (await store.Subscribers.OfAsync(owned.Subscriber.Id, cancel))!.Lawns;
+        var answers = LawnsNamed
+            .Of(mail.Lines, lawns, owned.Lawn)
+            .Select(l =>
+                (
+                    l.Lawn,
+                    Answers: (List<Answer>)
+                        [
+                            .. AnswerReader.Read(l.Lines, Local(l.Lawn.Place.Zone), l.Lawn.Units),
+                            .. l.Unclear,
+                        ]
+                )
+            )
+            .ToList();
+        if (answers.Any(a => a.Answers.Exists(said => said is Leave)))
         {
             return await LeaveAsync(owned.Subscriber.Id, mail, cancel);
         }
@@ -239,28 +251,36 @@ internal sealed partial class AnswerDesk(
             return await TooOldAsync(owned, mail, cancel);
         }
 
-        var advised = answers.Any(a => a is Did { AsAdvised: true })
-            ? await today.FeedingAsync(owned.Lawn, cancel)
-            : null;
-        var effect = AnswerEffect.Of(answers, owned.Lawn, now.InZone(zone).Date, advised);
-        var deedId = DeedId(mail);
-        long? done = effect.Does ? deedId : null;
-        if (effect.Undoes)
+        var spoken = new List<(Lawn Lawn, AnswerEffect Effect)>();
+        foreach (var (lawn, said) in answers)
         {
-            done = await store.Deeds.LastAsync(owned.Subscriber.Id, now - UndoWithin, cancel);
-            if (done is { } last)
-            {
-                await store.Deeds.UndoAsync(last, cancel);
-            }
+            var advised = said.Exists(a => a is Did { AsAdvised: true })
+                ? await today.FeedingAsync(lawn, cancel)
+                : null;
+            var date = now.InZone(lawn.Place.Zone).Date;
+            spoken.Add((lawn, AnswerEffect.Of(said, lawn, date, advised).Placed(lawns)));
         }
 
+        var deedId = DeedId(mail);
+        var takesBack = spoken.Exists(s => s.Effect.Undoes)
+            ? await store.Deeds.LastAsync(owned.Subscriber.Id, now - UndoWithin, cancel)
+            : null;
+        long? done = takesBack ?? (spoken.Exists(s => s.Effect.Does) ? deedId : null);
         var receipts = await ReceiptsAsync(owned, now, cancel);
         var back =
             owned.Subscriber.Status == SubscriberStatus.Left
-            && answers.Any(a => a is Resume or Confirm);
+            && answers.Any(a => a.Answers.Exists(said => said is Resume or Confirm));
         await store.Deeds.DoAsync(
-            effect.DeedFor(deedId, owned) with
+            spoken[0].Effect.DeedFor(deedId, owned) with
             {
+                And =
+                [
+                    .. spoken
+                        .Skip(1)
+                        .Where(s => s.Effect.Does)
+                        .Select(s => s.Effect.DeedFor(0, owned with { Lawn = s.Lawn })),
+                ],
+                TakesBack = takesBack,
                 Status = back ? SubscriberStatus.Active : null,
                 Reason = "by answer",
                 Messages =
@@ -268,7 +288,7 @@ internal sealed partial class AnswerDesk(
                         ?
                         [
                             Compose(
-                                AnswerLetters.Receipt(effect, owned, done, now, mail.MessageId),
+                                AnswerLetters.Receipt(spoken, lawns, done, now, mail.MessageId),
                                 owned.Subscriber,
                                 deedId
                             ),
@@ -277,7 +297,7 @@ internal sealed partial class AnswerDesk(
             },
             cancel
         );
-        return $"an answer: {effect.Understood.Length} understood, {effect.NotUnderstood.Length} not";
+        return $"an answer: {spoken.Sum(s => s.Effect.Understood.Length)} understood, {spoken.Sum(s => s.Effect.NotUnderstood.Length)} not";
     }
 
     // Messages get passed on, and kept: what an old one says is not acted on, but its reader is told how to go on.

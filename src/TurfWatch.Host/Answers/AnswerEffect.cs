@@ -10,11 +10,17 @@ namespace TurfWatch.Host.Answers;
 /// <summary>What the answers of one message come to: a deed for the store, and what the receipt says of it.</summary>
 internal sealed record AnswerEffect
 {
+    /// <summary>Lawns that one address can have by answers; more is an operator's business.</summary>
+    private const int MostLawns = 10;
+
     /// <summary>Lines for the journal.</summary>
     public ImmutableArray<JournalEntry> Adds { get; init; } = [];
 
     /// <summary>The lawn's new profile; null leaves it.</summary>
     public Lawn? Changed { get; init; }
+
+    /// <summary>A lawn to add; null adds none.</summary>
+    public Lawn? NewLawn { get; init; }
 
     /// <summary>Pause until then; null leaves it.</summary>
     public LocalDate? PausedUntil { get; init; }
@@ -41,7 +47,12 @@ internal sealed record AnswerEffect
     public ImmutableArray<Phrase> NotUnderstood { get; init; } = [];
 
     /// <summary>Whether anything is to be done that can be undone.</summary>
-    public bool Does => Adds.Length > 0 || Changed is not null || PausedUntil is not null || Leaves;
+    public bool Does =>
+        Adds.Length > 0
+        || Changed is not null
+        || NewLawn is not null
+        || PausedUntil is not null
+        || Leaves;
 
     /// <summary>Works it out.</summary>
     /// <param name="answers">What the owner wrote.</param>
@@ -64,8 +75,49 @@ internal sealed record AnswerEffect
             LawnId = owned.Lawn.Id,
             Adds = Adds,
             Changed = Changed,
+            NewLawn = NewLawn,
             PausedUntil = PausedUntil,
         };
+
+    /// <summary>The same with a new lawn told in words, under a name that no other lawn of the owner has; or refused.</summary>
+    public AnswerEffect Placed(ImmutableArray<Lawn> lawns)
+    {
+        if (NewLawn is not { } lawn)
+        {
+            return this;
+        }
+
+        if (lawns.Length >= MostLawns)
+        {
+            return this with
+            {
+                NewLawn = null,
+                NotUnderstood = NotUnderstood.Add(
+                    Phrase.Of($"You have {lawns.Length} lawns, as many as one address can have.")
+                ),
+            };
+        }
+
+        var wanted = lawn.Name.Length > 0 ? lawn.Name : lawn.Place.Name;
+        var name = wanted;
+        for (var number = 2; lawns.Any(l => Same(l.Name, name)); number++)
+        {
+            name = $"{wanted} {number}";
+        }
+
+        return this with
+        {
+            NewLawn = lawn with { Name = name },
+            Understood = Understood.Add(
+                Phrase.Of(
+                    $"Added: {name}, {lawn.Place.Name}, {lawn.Place.State} {lawn.Place.Zip}, {Grasses.Of(lawn.Grass).Name}. Its messages name it; begin a line with \"{name}\" or \"{lawn.Place.Zip}\" to write about it."
+                )
+            ),
+        };
+
+        static bool Same(string a, string b) =>
+            string.Equals(a, b, StringComparison.OrdinalIgnoreCase);
+    }
 
     private AnswerEffect With(Answer answer, Lawn lawn, LocalDate today, FeedPlan? advised) =>
         answer switch
@@ -83,6 +135,7 @@ internal sealed record AnswerEffect
             Resume => Pausing(today, Phrase.Of($"The messages go on.")),
             Change change => Changing(change, Changed ?? lawn),
             Messages wish => Wanting(wish, Changed ?? lawn),
+            AddLawn another => Adding(another.Lawn),
             Leave => this with { Leaves = true },
             Undo => this with { Undoes = true },
             Help => this with { WantsHelp = true },
@@ -148,6 +201,19 @@ internal sealed record AnswerEffect
                 ),
             };
     }
+
+    private AnswerEffect Adding(Lawn lawn) =>
+        NewLawn is not null
+            ? this with
+            {
+                NotUnderstood = NotUnderstood.Add(
+                    Phrase.Of($"One lawn a message: write the next one in another answer.")
+                ),
+            }
+            : this with
+            {
+                NewLawn = lawn,
+            };
 
     private AnswerEffect Wanting(Messages wish, Lawn lawn)
     {

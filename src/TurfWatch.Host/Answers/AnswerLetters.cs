@@ -18,11 +18,11 @@ internal static class AnswerLetters
             $"mowed 2 in; fed 5 lb 21-0-0 (or: fed as advised); seeded 10 lb annual rye; germinated; watered 20 min (or 0.5 in); soil 61 (a thermometer at 4 in); pre-emergent; aerated; dethatched. Add a day if it was not today: yesterday, saturday, nov 20."
         ),
         Phrase.Of(
-            $"What you want: skip (no more today); pause until jan 10; resume; settings; set height 2.5in; undo; stop. Which messages: no morning; no alerts; digest only; all messages; morning at 6:15; days mon wed sat."
+            $"What you want: skip (no more today); pause until jan 10; resume; settings; set height 2.5in; undo; stop. Which messages: no morning; no alerts; digest only; all messages; morning at 6:15; days mon wed sat. Another lawn: add 40502 tall fescue, 3000 sq ft, called cabin."
         ),
     ];
 
-    /// <summary>What came of an answer.</summary>
+    /// <summary>What came of an answer about one lawn.</summary>
     /// <param name="effect">The answers' effect.</param>
     /// <param name="owned">The lawn.</param>
     /// <param name="deedId">The deed that can be undone; null when none was done.</param>
@@ -34,11 +34,39 @@ internal static class AnswerLetters
         long? deedId,
         Instant now,
         string? inReplyTo
+    ) => Receipt([(owned.Lawn, effect)], [owned.Lawn], deedId, now, inReplyTo);
+
+    /// <summary>What came of an answer, which may be about several of the owner's lawns.</summary>
+    /// <param name="spoken">The lawns that it is about, the one whose message was answered first, with the effect on each.</param>
+    /// <param name="lawns">All lawns of the owner.</param>
+    /// <param name="deedId">The deed that can be undone; null when none was done.</param>
+    /// <param name="now">The present.</param>
+    /// <param name="inReplyTo">The message that is answered; null when a page was.</param>
+    public static Notice Receipt(
+        IReadOnlyList<(Lawn Lawn, AnswerEffect Effect)> spoken,
+        ImmutableArray<Lawn> lawns,
+        long? deedId,
+        Instant now,
+        string? inReplyTo
     )
     {
+        var lawn = spoken[0].Lawn;
+        var several = lawns.Length > 1;
+        var undoes = spoken.Any(s => s.Effect.Undoes);
         var said = ImmutableArray.CreateBuilder<Phrase>();
-        said.AddRange(effect.Understood);
-        if (effect.Undoes)
+        foreach (var (of, effect) in spoken)
+        {
+            said.AddRange(
+                effect.Understood.Select(p => several ? Phrase.Of($"{of.Name}: {p}") : p)
+            );
+        }
+
+        if (several && spoken.Any(s => s.Effect.PausedUntil is not null))
+        {
+            said.Add(Phrase.Of($"This holds for all your lawns."));
+        }
+
+        if (undoes)
         {
             said.Add(
                 deedId is null
@@ -47,41 +75,65 @@ internal static class AnswerLetters
             );
         }
 
-        foreach (var line in effect.NotUnderstood)
+        foreach (var line in spoken.SelectMany(s => s.Effect.NotUnderstood))
         {
             said.Add(Phrase.Of($"Not understood: {line}"));
         }
 
-        if (effect.WantsSettings)
+        if (spoken.Any(s => s.Effect.WantsSettings))
         {
-            said.Add(Settings(owned.Lawn));
+            said.AddRange(lawns.Select(Settings));
         }
 
-        if (effect.WantsHelp || said.Count == 0)
+        if (spoken.Any(s => s.Effect.WantsHelp) || said.Count == 0)
         {
             said.AddRange(HowToAnswer);
+            if (several)
+            {
+                said.Add(
+                    Phrase.Of(
+                        $"You have several lawns: {LawnsNamed.List(lawns)}. A line that names one by its name or ZIP code is about that one; else it is about the lawn of the message you answer."
+                    )
+                );
+            }
         }
 
         var links = ImmutableArray.CreateBuilder<NoticeLink>();
-        if (deedId is { } id && !effect.Undoes)
+        if (deedId is { } id && !undoes)
         {
             links.Add(new(Phrase.Of($"Undo this"), LinkPurpose.Undo, id));
         }
 
-        if (!effect.Leaves)
+        if (!spoken.Any(s => s.Effect.Leaves))
         {
-            links.Add(new(Phrase.Of($"See your lawn's page"), LinkPurpose.LawnPage, owned.Lawn.Id));
+            foreach (var (of, _) in spoken)
+            {
+                links.Add(
+                    new(
+                        several
+                            ? Phrase.Of($"See the page of {of.Name}")
+                            : Phrase.Of($"See your lawn's page"),
+                        LinkPurpose.LawnPage,
+                        of.Id
+                    )
+                );
+            }
         }
 
         return new()
         {
             Kind = MessageKind.Receipt,
             MadeAt = now,
-            Zone = owned.Lawn.Place.Zone,
-            Units = owned.Lawn.Units,
-            LawnId = owned.Lawn.Id,
+            Zone = lawn.Place.Zone,
+            Units = lawn.Units,
+            LawnId = lawn.Id,
             InReplyTo = inReplyTo,
-            Subject = Subject(effect),
+            Subject = Subject(
+                [.. spoken.SelectMany(s => s.Effect.Understood)],
+                spoken.Any(s => s.Effect.NotUnderstood.Length > 0),
+                undoes,
+                spoken.Any(s => s.Effect.WantsSettings)
+            ),
             Paragraphs = said.ToImmutable(),
             Links = links.ToImmutable(),
         };
@@ -136,14 +188,19 @@ internal static class AnswerLetters
             Links = [new(Phrase.Of($"Put me back on the list"), LinkPurpose.Rejoin, who.Id)],
         };
 
-    private static Phrase Subject(AnswerEffect effect) =>
-        (effect.Understood.Length, effect.NotUnderstood.Length) switch
+    private static Phrase Subject(
+        ImmutableArray<Phrase> understood,
+        bool somethingWasNot,
+        bool undoes,
+        bool wantsSettings
+    ) =>
+        (understood.Length, somethingWasNot) switch
         {
-            (0, > 0) => Phrase.Of($"Not written down: we did not understand"),
-            (> 0, > 0) => Phrase.Of($"Partly written down: see what we did not understand"),
-            (> 0, 0) => Phrase.Of($"Done: {effect.Understood[0]}"),
-            _ when effect.Undoes => Phrase.Of($"Taken back"),
-            _ when effect.WantsSettings => Phrase.Of($"What is set for your lawn"),
+            (0, true) => Phrase.Of($"Not written down: we did not understand"),
+            (> 0, true) => Phrase.Of($"Partly written down: see what we did not understand"),
+            (> 0, false) => Phrase.Of($"Done: {understood[0]}"),
+            _ when undoes => Phrase.Of($"Taken back"),
+            _ when wantsSettings => Phrase.Of($"What is set for your lawn"),
             _ => Phrase.Of($"How to answer"),
         };
 

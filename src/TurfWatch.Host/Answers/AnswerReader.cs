@@ -36,6 +36,7 @@ internal static partial class AnswerReader
         (["help", "?"], _ => new Help()),
         (["settings", "profile"], _ => new ShowSettings()),
         (["set"], SaidCommands.Setting),
+        (["add", "another"], SaidCommands.AddLawn),
         (["stop", "unsubscribe", "leave", "cancel"], _ => new Leave()),
         (["yes", "confirm", "confirmed"], _ => new Confirm()),
     ];
@@ -96,6 +97,16 @@ internal static partial class AnswerReader
 
         return answers;
     }
+
+    /// <summary>Whether a word means something in an answer, so that it cannot be what a lawn is called.</summary>
+    public static bool Knows(string word) =>
+        Verbs.Any(v => v.Words.Contains(word, StringComparer.Ordinal))
+        || Filler.Contains(word, StringComparer.Ordinal)
+        || Courtesy.Contains(word, StringComparer.Ordinal)
+        || SpokenWishes.Knows(word)
+        || SpokenGrass.Find(word) is not null
+        || SpokenNumber.All(word).Any()
+        || SpokenDate.Find(word, new LocalDate(2026, 1, 15)).Date is not null;
 
     private static Answer? One(string line, LocalDateTime now, UnitSystem units)
     {
@@ -193,7 +204,8 @@ internal static partial class AnswerReader
             ? "this is still to come, so nothing was written down; write it when it is done"
         : null;
 
-    private static IEnumerable<string> Parts(string line) =>
+    /// <summary>The single things that a line says.</summary>
+    public static IEnumerable<string> Parts(string line) =>
         Separator().Split(line).Select(p => p.Trim()).Where(p => p.Length > 0);
 
     private static string[] Words(string line) =>

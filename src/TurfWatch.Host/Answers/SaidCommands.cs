@@ -2,6 +2,7 @@ using System.Text.RegularExpressions;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Commands;
+using TurfWatch.Host.Join;
 
 namespace TurfWatch.Host.Answers;
 
@@ -31,6 +32,24 @@ internal static partial class SaidCommands
             : new Pause(date);
     }
 
+    /// <summary>Another lawn: "add 40502 tall fescue, 3000 sq ft, called cabin".</summary>
+    public static Answer AddLawn(Said said)
+    {
+        var called = CalledForm().Match(said.Line);
+        var told = called.Success ? said.Line.Remove(called.Index, called.Length) : said.Line;
+        return JoinReader.Read([told]) is { } lawn
+            ? new AddLawn(
+                lawn with
+                {
+                    Name = called.Success ? called.Groups["name"].Value.Trim() : "",
+                    Units = said.Units,
+                }
+            )
+            : said.Fault(
+                "no ZIP code of the United States that we know is in it; write for example: add 40502 tall fescue, 3000 sq ft, called cabin"
+            );
+    }
+
     public static Answer Setting(Said said)
     {
         var match = SettingForm().Match(said.Line);
@@ -44,6 +63,13 @@ internal static partial class SaidCommands
                 $"write what to set and to what, for example: set height 2 in. What can be set: {string.Join(", ", LawnWords.All.Select(w => w.Name))}"
             );
     }
+
+    [GeneratedRegex(
+        @"[\s,]+(called|named)\s+[""'“]?(?<name>[\p{L}\p{N}][\p{L}\p{N} '’-]{0,38})[""'”]?",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex CalledForm();
 
     [GeneratedRegex(
         @"^\W*set\s+(?:my\s+|the\s+)?(?<1>[a-z-]+)\s*(?:to\b|=|:)?\s*(?<2>.+)$",

@@ -31,7 +31,7 @@ internal static partial class SpokenWishes
         "cancel",
         "end",
     ];
-    private static readonly string[] On = ["on", "yes", "want", "enable", "start", "send", "back"];
+    private static readonly string[] On = ["on", "yes", "want", "enable", "start", "send"];
 
     // Words that say nothing here. Any other word makes the line something else.
     private static readonly string[] Filler =
@@ -73,6 +73,13 @@ internal static partial class SpokenWishes
 
     /// <summary>The wish; null when the line is none.</summary>
     public static Answer? Read(string line) => Hour(line) ?? Days(line) ?? Which(line);
+
+    /// <summary>Whether a word means something in a wish.</summary>
+    public static bool Knows(string word) =>
+        KindOf.ContainsKey(word)
+        || word is "only"
+        || Off.Contains(word, StringComparer.Ordinal)
+        || On.Contains(word, StringComparer.Ordinal);
 
     private static Answer? Which(string line)
     {

@@ -77,6 +77,9 @@ internal static class JoinLetters
                 Phrase.Of(
                     $"To change what is set, answer with: settings. To leave, answer with: stop."
                 ),
+                Phrase.Of(
+                    $"To tell what you did, or to add another lawn, answer this message with it, for example: mowed 2 in; add 40502 tall fescue."
+                ),
             ],
             Links = who.Lawns.IsEmpty
                 ? []

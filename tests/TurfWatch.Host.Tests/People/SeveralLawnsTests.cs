@@ -102,7 +102,7 @@ public sealed class SeveralLawnsTests
     {
         await using var bench = await OpenAsync();
         var who = await bench.SubscribeAsync();
-        var token = bench.Tokens.ReplyTokenFor(who.Lawns[0].Id);
+        var token = bench.Tokens.ReplyTokenFor(who.Lawns[0].Id, bench.Now);
         await bench.Answers.DealAsync(
             bench.Mail("add 40502 tall fescue, 3000 sq ft, called cabin", token),
             Cancel
@@ -134,7 +134,7 @@ public sealed class SeveralLawnsTests
     {
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
-        var token = bench.Tokens.ReplyTokenFor(lawn.Id);
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
         foreach (var line in new[] { "mowed 2 in yesterday", "mowed 3 in" })
         {
             await bench.Answers.DealAsync(bench.Mail(line, token), Cancel);
@@ -152,7 +152,7 @@ public sealed class SeveralLawnsTests
     {
         await using var bench = await OpenAsync();
         var lawn = (await bench.SubscribeAsync()).Lawns[0];
-        var token = bench.Tokens.ReplyTokenFor(lawn.Id);
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
         foreach (var line in new[] { "mowed 2 in", "help", "what is this", "undo" })
         {
             await bench.Answers.DealAsync(bench.Mail(line, token), Cancel);
@@ -202,7 +202,7 @@ public sealed class SeveralLawnsTests
     {
         await using var bench = await OpenAsync();
         var who = await bench.SubscribeAsync();
-        var token = bench.Tokens.ReplyTokenFor(who.Lawns[0].Id);
+        var token = bench.Tokens.ReplyTokenFor(who.Lawns[0].Id, bench.Now);
         for (var i = 0; i < 12; i++)
         {
             await bench.Answers.DealAsync(bench.Mail("add 40502 tall fescue", token), Cancel);

@@ -36,8 +36,9 @@ public sealed class PersonalDataTests
         ["lawn"] = (
             "subscriber_id = @id",
             ["zip", "zone_id", "profile", "created_at"],
-            // Since when mornings are owed follows from the lawn's settings and their deeds.
-            ["id", "subscriber_id", "message_second", "mornings_from"]
+            // Since when mornings are owed follows from the lawn's settings and their deeds; how many calendar addresses
+            // were made is a count of ours.
+            ["id", "subscriber_id", "message_second", "mornings_from", "calendar"]
         ),
         ["journal_entry"] = (
             "lawn_id IN (SELECT id FROM lawn WHERE subscriber_id = @id)",

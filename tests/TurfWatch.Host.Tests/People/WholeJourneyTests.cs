@@ -167,8 +167,7 @@ public sealed partial class WholeJourneyTests
                     ("Mail:Inbox:Address", "lawn@example.org"),
                 ],
                 ImmutableDictionary<string, string>.Empty,
-                "--at",
-                InstantPattern.ExtendedIso.Format(at)
+                ["--at", InstantPattern.ExtendedIso.Format(at)]
             );
     }
 

@@ -26,7 +26,7 @@ public sealed class PostgresFaultTests : IAsyncLifetime
 
     [Theory]
     [InlineData("D1 PostgreSQL restarted fast", "fast", 0)]
-    [InlineData("D2 PostgreSQL stopped hard, 20 s away", "immediate", 20)]
+    [InlineData("D2 PostgreSQL stopped hard, 20 s away", "immediate", 20, Explicit = true)]
     [InlineData("D3 postmaster killed with SIGKILL", "kill", 2)]
     public async Task The_server_goes_and_comes_back(string fault, string mode, int secondsAway)
     {

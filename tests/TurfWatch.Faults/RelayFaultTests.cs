@@ -115,7 +115,7 @@ public sealed class RelayFaultTests
             SmtpStep.Body,
             // Less than the socket's buffers hold would be wholly out before the drop is noticed: unknown, and rightly so.
             SmtpFault.DropAfter(100_000),
-            padding: 4_000_000
+            padding: 6_000_000
         );
 
     [Fact]

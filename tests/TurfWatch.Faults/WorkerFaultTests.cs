@@ -75,7 +75,7 @@ public sealed class WorkerFaultTests : IAsyncLifetime
 
     [Theory]
     [InlineData("Q1 one of two schedulers killed", false)]
-    [InlineData("Q1 one of two schedulers asleep for 25 s", true)]
+    [InlineData("Q1 one of two schedulers asleep for 25 s", true, Explicit = true)]
     public async Task The_sweeps_go_on_when_one_of_two_workers_is_gone(string fault, bool sleeps)
     {
         await using var rig = await StartAsync(fault, 0);

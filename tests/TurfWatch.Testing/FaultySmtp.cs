@@ -41,6 +41,8 @@ public sealed class FaultySmtp : IAsyncDisposable
         _ledger = ledgerPath is null
             ? null
             : new FileStream(ledgerPath, FileMode.Append, FileAccess.Write, FileShare.Read);
+        // Else a whole message of megabytes fits between sender and server, and is out before a drop is noticed.
+        _listener.Server.ReceiveBufferSize = 64 * 1024;
         _listener.Start();
         _accepting = AcceptAsync();
     }

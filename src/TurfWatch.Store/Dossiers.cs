@@ -8,10 +8,12 @@ namespace TurfWatch.Store;
 
 /// <summary>A lawn with all that is kept of it.</summary>
 /// <param name="PlannedFor">The local date for which its season was last planned; null when it never was.</param>
+/// <param name="CalendarAddresses">How many addresses were made for its calendar; the last is good.</param>
 public sealed record HeldLawn(
     Lawn Lawn,
     Instant CreatedAt,
     LocalDate? PlannedFor,
+    int CalendarAddresses,
     ImmutableArray<JournalEntry> Journal
 );
 
@@ -184,9 +186,9 @@ public sealed class Dossiers
         long subscriberId
     ) =>
         [
-            .. c.Query<(long Id, string Profile, long CreatedAt, string? Planned)>(
+            .. c.Query<(long Id, string Profile, long CreatedAt, string? Planned, long Calendar)>(
                     """
-                    SELECT l.id, l.profile, l.created_at, p.planned_for
+                    SELECT l.id, l.profile, l.created_at, p.planned_for, l.calendar
                     FROM lawn AS l LEFT JOIN season_plan AS p ON p.lawn_id = l.id
                     WHERE l.subscriber_id = @subscriberId ORDER BY l.id
                     """,
@@ -200,6 +202,7 @@ public sealed class Dossiers
                     },
                     Stored.At(l.CreatedAt),
                     Stored.Date(l.Planned),
+                    (int)l.Calendar,
                     Journal.Read(c, moment, l.Id)
                 )),
         ];

@@ -98,6 +98,7 @@ internal sealed class PersonalFiles(Dossier held, Instant now)
             Place = $"{held.Lawn.Place.Name}, {held.Lawn.Place.State}",
             OnRecordSince = held.CreatedAt.ToString(),
             SeasonPlannedFor = Iso(held.PlannedFor),
+            CalendarAddressesMade = held.CalendarAddresses,
             Settings = LawnWordsOf.Lawn(held.Lawn),
             Journal = held.Journal.Select(OfEntry),
         };

@@ -35,10 +35,9 @@ public sealed class PersonalDataTests
         ),
         ["lawn"] = (
             "subscriber_id = @id",
-            ["zip", "zone_id", "profile", "created_at"],
-            // Since when mornings are owed follows from the lawn's settings and their deeds; how many calendar addresses
-            // were made is a count of ours.
-            ["id", "subscriber_id", "message_second", "mornings_from", "calendar"]
+            ["zip", "zone_id", "profile", "created_at", "calendar"],
+            // Since when mornings are owed follows from the lawn's settings and their deeds.
+            ["id", "subscriber_id", "message_second", "mornings_from"]
         ),
         ["journal_entry"] = (
             "lawn_id IN (SELECT id FROM lawn WHERE subscriber_id = @id)",
@@ -178,6 +177,7 @@ public sealed class PersonalDataTests
                 "2026-11-21",
                 "250 taken",
                 "Reply-with-words",
+                "\"CalendarAddressesMade\": 3",
             }
         )
         {
@@ -306,6 +306,11 @@ public sealed class PersonalDataTests
         // Confirming forgets the requests; this one is made again.
         await bench.Joins.AskAsync(Address, lawn, JoinDesk.ByMail, null, Cancel);
         lawn = (await bench.Store.Subscribers.OfAsync(id, Cancel))!.Lawns[0];
+        for (var i = 0; i < 3; i++)
+        {
+            await bench.Store.Lawns.RenewCalendarAsync(lawn.Id, Cancel);
+        }
+
         await bench.Store.Deeds.DoAsync(
             new()
             {

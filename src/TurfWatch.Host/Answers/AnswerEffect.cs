@@ -181,7 +181,11 @@ internal sealed record AnswerEffect
             words.Remove("zone");
         }
 
-        var changed = LawnWords.Read(words, place, faults) with { Id = lawn.Id };
+        var changed = LawnWords.Read(words, place, faults) with
+        {
+            Id = lawn.Id,
+            MowingTime = lawn.MowingTime,
+        };
         return faults.Count > 0
             ? this with
             {

@@ -93,6 +93,7 @@ public sealed class SpokenWishesTests
             Place = new("85719", "Tucson", "AZ", 32.25, -110.95, "America/Phoenix"),
             Grass = GrassKind.Bermuda,
             DigestDay = IsoDayOfWeek.Wednesday,
+            MowingTime = Duration.FromHours(2),
         };
         var only = Effect(lawn, "digest only");
         Assert.Equal(
@@ -114,6 +115,7 @@ public sealed class SpokenWishesTests
         var days = Effect(lawn, "days mon wed");
         Assert.Equal([IsoDayOfWeek.Monday, IsoDayOfWeek.Wednesday], days.Changed!.MowDays);
         Assert.Empty(Effect(days.Changed, "days any").Changed!.MowDays);
+        Assert.Equal(lawn.MowingTime, days.Changed.MowingTime);
         Assert.Equal(new LocalTime(6, 15), Effect(lawn, "morning at 6:15").Changed!.MessageTime);
     }
 

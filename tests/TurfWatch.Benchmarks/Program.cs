@@ -3,9 +3,12 @@ using BenchmarkDotNet.Jobs;
 using BenchmarkDotNet.Running;
 using BenchmarkDotNet.Toolchains.InProcess.NoEmit;
 using TurfWatch.Benchmarks;
+using TurfWatch.Benchmarks.Scale;
 
 switch (args)
 {
+    case ["scale", .. var rest]:
+        return await ScaleCommand.RunAsync(rest);
     case ["site"]:
         // In this process: the generated projects of the default toolchain know nothing of the pinned versions.
         BenchmarkRunner.Run<SiteHourBenchmark>(
@@ -27,6 +30,7 @@ switch (args)
         Console.Error.WriteLine(
             $"""
             '{string.Join(' ', args)}' is no benchmark. Give one of
+              scale    the whole service: delivery, mornings, fetching, start and pages, workers; docs/speed.md
               site     an hour of the site model beside the plain baseline, with allocation
               cells    10,000 cells of 8 forecast days on two cores
               morning  one lawn: 92 days of spin-up, ensemble, 48 hours ahead, part by part

@@ -1,0 +1,160 @@
+using System.Diagnostics;
+using Dapper;
+using Microsoft.Data.Sqlite;
+using Microsoft.Extensions.Logging.Abstractions;
+using NodaTime;
+using TurfWatch.Core;
+using TurfWatch.Host.Jobs;
+using TurfWatch.Mail;
+using TurfWatch.Store;
+using TurfWatch.Testing;
+
+namespace TurfWatch.Benchmarks.Scale;
+
+/// <summary>
+/// One minute's mornings of a whole region, weather and soil states in the store already: planned, worked out, composed and
+/// committed to the outbox. Each size in a process of its own, whose peak memory is told.
+/// </summary>
+internal static class MorningScale
+{
+    private const int LawnsInCell = 20;
+    private const int Templates = 16;
+
+    public static async Task RunAsync(string[] args)
+    {
+        if (args is [var one])
+        {
+            await OnceAsync(int.Parse(one));
+            return;
+        }
+
+        foreach (var lawns in new[] { 1_000, 10_000, 100_000 })
+        {
+            using var process = Process.Start(
+                "dotnet",
+                [typeof(MorningScale).Assembly.Location, "scale", "morning", $"{lawns}"]
+            );
+            await process.WaitForExitAsync();
+        }
+    }
+
+    private static async Task OnceAsync(int lawns)
+    {
+        using var folder = new ScratchFolder();
+        var options = new StoreOptions { DataDirectory = folder.Path };
+        var clock = new StandingClock(Ware.Now);
+        await PrepareAsync(options, clock, lawns);
+        var before = Machine.NowMiB();
+        await using var store = await TurfStore.OpenAsync(options, clock, default);
+        var sweep = Sweep(store, clock, folder.Path);
+        var used = Environment.CpuUsage.TotalTime;
+        var start = Stopwatch.GetTimestamp();
+        await sweep.RunAsync(default);
+        var took = Stopwatch.GetElapsedTime(start).TotalSeconds;
+        var processor = (Environment.CpuUsage.TotalTime - used).TotalSeconds;
+        var made = Count(options, "SELECT count(*) FROM outbox WHERE state = 'Queued'");
+        if (made != lawns)
+        {
+            throw new InvalidOperationException($"{made} of {lawns} mornings were made");
+        }
+
+        Console.WriteLine(
+            $"  {Machine.Number(lawns), 9} lawns in {Machine.Number(lawns / LawnsInCell), 6} cells: {took, 6:0.0} s by the clock, {processor, 6:0.0} s of processor; "
+                + $"{processor * 1000 / lawns:0.00} ms a message; memory {before:0} before, at most {Machine.PeakMiB():0} MiB"
+        );
+    }
+
+    private static MorningSweep Sweep(TurfStore store, TimeProvider clock, string folder) =>
+        new(
+            store,
+            new MessageComposer(Ware.Sender, LinkTokens.Open(folder)),
+            new StoredWeather(store),
+            new JobsOptions(),
+            clock,
+            NullLogger<MorningSweep>.Instance
+        );
+
+    /// <summary>One cell by the front door, with a morning gone by so that its soil states are kept; then copies of it in SQL.</summary>
+    private static async Task PrepareAsync(StoreOptions options, TimeProvider clock, int lawns)
+    {
+        var cell = new WeatherCell
+        {
+            Id = "cell-0",
+            LatitudeDeg = 38,
+            LongitudeDeg = -84.5,
+            ElevationM = 300,
+            ResolvedAt = Ware.Now,
+        };
+        await using (var store = await TurfStore.OpenAsync(options, clock, default))
+        {
+            await store.Cells.SaveAsync(cell, "00000", default);
+            await store.WeatherHours.SaveAsync(cell.Id, Ware.Weather(0), default);
+            for (var i = 0; i < Templates; i++)
+            {
+                await store.Subscribers.AddAsync($"t{i}@example.com", Ware.Lawn(i, "00000"), default);
+            }
+
+            await Sweep(store, clock, options.DataDirectory).RunAsync(default);
+        }
+
+        using var connection = Open(options);
+        connection.Execute("PRAGMA synchronous = OFF; DELETE FROM outbox;");
+        connection.Execute(
+            """
+            CREATE TEMP TABLE n AS WITH RECURSIVE s(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM s WHERE i < @cells) SELECT i FROM s;
+            INSERT INTO cell SELECT 'cell-' || i, replace(profile, 'cell-0', 'cell-' || i), outlook, outlook_at FROM n, cell WHERE id = 'cell-0';
+            INSERT INTO zip_cell SELECT printf('%05d', i), 'cell-' || i FROM n;
+            INSERT INTO weather_day SELECT 'cell-' || i, day, kind, hours FROM n, weather_day WHERE cell_id = 'cell-0';
+            INSERT INTO site_state SELECT 'cell-' || i, surface_key, valid_at, body FROM n, site_state WHERE cell_id = 'cell-0';
+            """,
+            new { cells = lawns / LawnsInCell }
+        );
+        // The lawns of a cell are not neighbours in the list: people join as they come.
+        connection.Execute(
+            $"""
+            CREATE TEMP TABLE m AS WITH RECURSIVE s(i) AS (SELECT 0 UNION ALL SELECT i + 1 FROM s WHERE i < @lawns - 1) SELECT i FROM s;
+            CREATE TEMP TABLE sub AS SELECT * FROM subscriber;
+            CREATE TEMP TABLE law AS SELECT * FROM lawn;
+            DELETE FROM lawn; DELETE FROM subscriber;
+            INSERT INTO subscriber (id, email, email_key, status, status_at, created_at)
+                SELECT i + 1, 'p' || i || '@example.com', 'p' || i || '@example.com', 'Active', 0, 0 FROM m;
+            INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at, mornings_from)
+                SELECT i + 1, printf('%05d', 1 + i % @cells), zone_id, message_second,
+                    replace(profile, '"00000"', '"' || printf('%05d', 1 + i % @cells) || '"'), 0, 0
+                FROM m JOIN law ON law.subscriber_id = 1 + (i / @cells + i) % {Templates};
+            """,
+            new { lawns, cells = lawns / LawnsInCell }
+        );
+    }
+
+    private static long Count(StoreOptions options, string sql)
+    {
+        using var connection = Open(options);
+        return connection.ExecuteScalar<long>(sql);
+    }
+
+    private static SqliteConnection Open(StoreOptions options)
+    {
+        var connection = new SqliteConnection(
+            $"Data Source={Path.Combine(options.DataDirectory, "turfwatch.db")};Pooling=False"
+        );
+        connection.Open();
+        return connection;
+    }
+
+    private sealed class StoredWeather(TurfStore store) : ICellWeather
+    {
+        public Task<CellWeather> OfAsync(WeatherCell cell, Instant now, CancellationToken cancel) =>
+            store.WeatherHours.LoadAsync(
+                cell.Id,
+                now - FetchSweep.KeptPast,
+                now + FetchSweep.KeptAhead,
+                cancel
+            );
+    }
+
+    private sealed class StandingClock(Instant now) : TimeProvider
+    {
+        public override DateTimeOffset GetUtcNow() => now.ToDateTimeOffset();
+    }
+}

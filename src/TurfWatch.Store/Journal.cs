@@ -37,6 +37,24 @@ public sealed class Journal
     public Task<LawnRecord> LoadAsync(long lawnId, CancellationToken cancellation) =>
         _database.ReadAsync(c => new LawnRecord(Read(c, null, lawnId)), cancellation);
 
+    /// <summary>The journals of many lawns, read at once; each is made when it is asked for, so that a line that cannot be read harms no other lawn.</summary>
+    public Task<Func<long, LawnRecord>> LoadAsync(
+        IReadOnlyCollection<long> lawnIds,
+        CancellationToken cancellation
+    ) =>
+        _database.ReadAsync<Func<long, LawnRecord>>(
+            c =>
+            {
+                var rows = c.Query<EntryRow>(
+                        $"{EntryRow.Select} WHERE lawn_id IN @lawnIds ORDER BY date, id",
+                        new { lawnIds }
+                    )
+                    .ToLookup(r => r.LawnId);
+                return lawnId => new LawnRecord([.. rows[lawnId].Select(r => r.Noun())]);
+            },
+            cancellation
+        );
+
     internal static ImmutableArray<JournalEntry> Read(
         DbConnection c,
         DbTransaction? moment,
@@ -100,12 +118,14 @@ public sealed class Journal
     private sealed class EntryRow
     {
         public const string Select = """
-            SELECT id AS Id, kind AS Kind, date AS Date, amount AS Amount, time AS Time, height_before AS HeightBefore,
+            SELECT id AS Id, lawn_id AS LawnId, kind AS Kind, date AS Date, amount AS Amount, time AS Time, height_before AS HeightBefore,
                 phosphate AS Phosphate, potash AS Potash, grass AS Grass
             FROM journal_entry
             """;
 
         public long Id { get; init; }
+
+        public long LawnId { get; init; }
 
         public string Kind { get; init; } = "";
 

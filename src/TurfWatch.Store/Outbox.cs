@@ -22,10 +22,15 @@ public sealed partial class Outbox
     public Task<int> EnqueueAsync(
         IReadOnlyCollection<OutboxMessage> messages,
         CancellationToken cancellation
-    ) => _database.WriteAsync(t => Enqueue(t, messages), cancellation);
+    )
+    {
+        // Packed before the transaction, which others wait for.
+        var rows = messages.Select(m => Row(m, OutboxState.Queued, null)).ToList();
+        return _database.WriteAsync(t => Insert(t, rows), cancellation);
+    }
 
     internal int Enqueue(DbTransaction t, IReadOnlyCollection<OutboxMessage> messages) =>
-        messages.Sum(m => Insert(t, m, OutboxState.Queued, null));
+        Insert(t, messages.Select(m => Row(m, OutboxState.Queued, null)));
 
     /// <summary>
     /// Puts a morning on record whose window closed before a message was made (the service was down, or
@@ -41,20 +46,24 @@ public sealed partial class Outbox
             t =>
                 Insert(
                     t,
-                    new OutboxMessage
-                    {
-                        SubscriberId = morning.Subscriber.Id,
-                        Kind = MessageKind.Morning,
-                        Key = morning.Key,
-                        Recipient = morning.Subscriber.Email,
-                        EnvelopeSender = "",
-                        MessageId = "",
-                        NotBefore = morning.DueAt,
-                        NotAfter = notAfter,
-                        Content = [],
-                    },
-                    OutboxState.Expired,
-                    reason
+                    [
+                        Row(
+                            new OutboxMessage
+                            {
+                                SubscriberId = morning.Subscriber.Id,
+                                Kind = MessageKind.Morning,
+                                Key = morning.Key,
+                                Recipient = morning.Subscriber.Email,
+                                EnvelopeSender = "",
+                                MessageId = "",
+                                NotBefore = morning.DueAt,
+                                NotAfter = notAfter,
+                                Content = [],
+                            },
+                            OutboxState.Expired,
+                            reason
+                        ),
+                    ]
                 ) == 1,
             cancellation
         );
@@ -72,13 +81,32 @@ public sealed partial class Outbox
         CancellationToken cancellation
     )
     {
+        var fresh = await ClaimFreshAsync(owner, batch, lease, cancellation);
+        return fresh.Count > 0
+            ? fresh
+            : await ClaimAsync(owner, 1, lease, lost: true, cancellation);
+    }
+
+    /// <summary>As <see cref="ClaimAsync(string, int, Duration, CancellationToken)"/>, but none whose lease lapsed before: safe beside messages under way.</summary>
+    /// <exception cref="StoreException">Among others: there is not enough room to save what would become of them.</exception>
+    public Task<IReadOnlyList<OutboxMessage>> ClaimFreshAsync(
+        string owner,
+        int batch,
+        Duration lease,
+        CancellationToken cancellation
+    ) => ClaimAsync(owner, batch, lease, lost: false, cancellation);
+
+    private async Task<IReadOnlyList<OutboxMessage>> ClaimAsync(
+        string owner,
+        int batch,
+        Duration lease,
+        bool lost,
+        CancellationToken cancellation
+    )
+    {
         _database.RequireRoom();
         var rows = await _database.WriteAsync(
-            t =>
-            {
-                var fresh = Claim(t, owner, batch, lease, lost: false);
-                return fresh.Count > 0 ? fresh : Claim(t, owner, 1, lease, lost: true);
-            },
+            t => Claim(t, owner, batch, lease, lost),
             cancellation
         );
 
@@ -120,7 +148,8 @@ public sealed partial class Outbox
         CancellationToken cancellation
     ) => _database.WriteAsync(t => Complete(t, claimed, outcome), cancellation);
 
-    private int Insert(DbTransaction t, OutboxMessage message, OutboxState state, string? reason) =>
+    // One command for all, so that the statement is prepared once.
+    private static int Insert(DbTransaction t, IEnumerable<object> rows) =>
         t.Connection!.Execute(
             $"""
             INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before,
@@ -130,24 +159,27 @@ public sealed partial class Outbox
             WHERE {OutboxPolicy.MayReceive("@kind", "@SubscriberId")}
             ON CONFLICT (subscriber_id, kind, key) DO NOTHING
             """,
-            new
-            {
-                message.SubscriberId,
-                kind = message.Kind.ToString(),
-                message.Key,
-                message.Recipient,
-                message.EnvelopeSender,
-                message.MessageId,
-                notBefore = Stored.Ms(message.NotBefore),
-                notAfter = Stored.Ms(message.NotAfter),
-                content = OutboxRow.Zip(message.Content),
-                state = state.ToString(),
-                reason,
-                now = NowMs,
-                settled = state == OutboxState.Queued ? (long?)null : NowMs,
-            },
+            rows,
             t
         );
+
+    private object Row(OutboxMessage message, OutboxState state, string? reason) =>
+        new
+        {
+            message.SubscriberId,
+            kind = message.Kind.ToString(),
+            message.Key,
+            message.Recipient,
+            message.EnvelopeSender,
+            message.MessageId,
+            notBefore = Stored.Ms(message.NotBefore),
+            notAfter = Stored.Ms(message.NotAfter),
+            content = OutboxRow.Zip(message.Content),
+            state = state.ToString(),
+            reason,
+            now = NowMs,
+            settled = state == OutboxState.Queued ? (long?)null : NowMs,
+        };
 
     private List<OutboxRow> Claim(
         DbTransaction t,

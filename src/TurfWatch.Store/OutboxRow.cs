@@ -65,7 +65,8 @@ internal sealed class OutboxRow
     public static byte[] Zip(byte[] content)
     {
         using var packed = new MemoryStream();
-        using (var gzip = new GZipStream(packed, CompressionLevel.Optimal))
+        // The row lives for weeks at most; the time to pack it is paid for every message.
+        using (var gzip = new GZipStream(packed, CompressionLevel.Fastest))
         {
             gzip.Write(content);
         }

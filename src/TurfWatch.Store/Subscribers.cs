@@ -184,7 +184,8 @@ public sealed class Subscribers
     /// The mornings of active subscribers whose message is due after <paramref name="now"/> −
     /// <paramref name="late"/> and up to <paramref name="now"/> + <paramref name="ahead"/>, and that have no
     /// outbox row yet. Mornings before the lawn was added, or that its owner does not want, are not owed. Due instants are worked out here,
-    /// for the local dates in question only, from zone and local time. Read page by page.
+    /// for the local dates in question only, from zone and local time. Read page by page, ZIP code by ZIP code of those due at
+    /// one time, so that who goes through them meets each weather cell once.
     /// </summary>
     public async IAsyncEnumerable<DueMorning> DueMorningsAsync(
         Instant now,
@@ -289,6 +290,7 @@ public sealed class Subscribers
         [EnumeratorCancellation] CancellationToken cancellation
     )
     {
+        var afterZip = "";
         var after = 0L;
         while (true)
         {
@@ -296,20 +298,21 @@ public sealed class Subscribers
                 c =>
                     c.Query<OwedRow>(
                             """
-                            SELECT l.id AS LawnId, l.profile AS Profile, s.id AS Id, s.email AS Email, s.status AS Status
+                            SELECT l.id AS LawnId, l.zip AS Zip, l.profile AS Profile, s.id AS Id, s.email AS Email, s.status AS Status
                             FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
-                            WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
+                            WHERE l.zone_id = @zoneId AND l.message_second = @second AND (l.zip, l.id) > (@afterZip, @after)
                                 AND l.mornings_from <= @due AND s.status = 'Active'
                                 AND (s.paused_until IS NULL OR s.paused_until <= @date)
                                 AND NOT EXISTS (
                                     SELECT 1 FROM outbox AS o
                                     WHERE o.subscriber_id = s.id AND o.kind = 'Morning' AND o.key = @date || '#' || l.id)
-                            ORDER BY l.id LIMIT @PageSize
+                            ORDER BY l.zip, l.id LIMIT @PageSize
                             """,
                             new
                             {
                                 zoneId,
                                 second,
+                                afterZip,
                                 after,
                                 due = Stored.Ms(dueAt),
                                 date = Stored.Iso(date),
@@ -330,7 +333,7 @@ public sealed class Subscribers
                 yield break;
             }
 
-            after = page[^1].LawnId;
+            (afterZip, after) = (page[^1].Zip, page[^1].LawnId);
         }
     }
 
@@ -372,6 +375,8 @@ public sealed class Subscribers
     private sealed class OwedRow : SubscriberRow
     {
         public long LawnId { get; init; }
+
+        public string Zip { get; init; } = "";
 
         public string Profile { get; init; } = "";
     }

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
+using System.Runtime.CompilerServices;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Telemetry;
@@ -21,6 +22,9 @@ public sealed partial class DeliverySweep(
     Random random
 ) : IDisposable
 {
+    /// <summary>While a long stream goes on, rows whose window closed or whose lease lapsed are looked for this often.</summary>
+    private static readonly Duration SweepAgain = Duration.FromSeconds(10);
+
     private readonly SemaphoreSlim _turn = new(1, 1);
     private readonly ConcurrentQueue<(OutboxMessage Message, OutboxOutcome Outcome)> _unsaved = [];
     private readonly DeliveryPacer _pacer = new(
@@ -57,19 +61,18 @@ public sealed partial class DeliverySweep(
                 }
 
                 var claimedAt = Now;
-                var batch = await store.Outbox.ClaimAsync(
+                var first = await store.Outbox.ClaimAsync(
                     Worker.Name,
                     _relay.IsDoubtful ? 1 : options.Batch,
                     Duration.FromTimeSpan(options.Lease),
                     stop
                 );
-                if (batch.Count == 0)
+                if (first.Count == 0)
                 {
                     break;
                 }
 
-                Failpoint.Pass(Failpoint.AfterClaim, batch);
-                await DeliverAsync(batch, claimedAt, report, stop);
+                await DeliverAsync(StreamAsync(first, claimedAt, report, stop), report, stop);
             }
         }
         catch (StoreException e)
@@ -95,9 +98,55 @@ public sealed partial class DeliverySweep(
 
     public void Dispose() => _turn.Dispose();
 
-    private async Task DeliverAsync(
-        IReadOnlyList<OutboxMessage> batch,
+    /// <summary>
+    /// The first batch and, as long as batches come full, the next: claimed when a connection wants one, so that a slow
+    /// transaction keeps no other waiting. It ends before messages that lost a lease, which go alone.
+    /// </summary>
+    private async IAsyncEnumerable<Claimed> StreamAsync(
+        IReadOnlyList<OutboxMessage> first,
         Instant claimedAt,
+        DeliveryReport report,
+        [EnumeratorCancellation] CancellationToken stop
+    )
+    {
+        var batch = first;
+        var sweptAt = claimedAt;
+        while (true)
+        {
+            Failpoint.Pass(Failpoint.AfterClaim, batch);
+            foreach (var message in batch)
+            {
+                yield return new(message, claimedAt);
+            }
+
+            if (
+                batch.Count < Math.Max(options.Batch, 2)
+                || report.Halted is not null
+                || _relay.IsDoubtful
+                || stop.IsCancellationRequested
+            )
+            {
+                yield break;
+            }
+
+            if (Now - sweptAt > SweepAgain)
+            {
+                sweptAt = Now;
+                Count(await store.Outbox.SweepAsync(options.MaxClaims, stop), report);
+            }
+
+            claimedAt = Now;
+            batch = await store.Outbox.ClaimFreshAsync(
+                Worker.Name,
+                options.Batch,
+                Duration.FromTimeSpan(options.Lease),
+                stop
+            );
+        }
+    }
+
+    private async Task DeliverAsync(
+        IAsyncEnumerable<Claimed> messages,
         DeliveryReport report,
         CancellationToken stop
     )
@@ -106,13 +155,14 @@ public sealed partial class DeliverySweep(
         using var cut = new CancellationTokenSource(Timeout.InfiniteTimeSpan, time);
         await using var onStop = stop.Register(() => cut.CancelAfter(options.StopGrace));
         await Parallel.ForEachAsync(
-            batch,
+            messages,
             new ParallelOptions
             {
                 MaxDegreeOfParallelism = options.Connections,
                 CancellationToken = CancellationToken.None,
             },
-            async (message, _) => await DeliverAsync(message, claimedAt, report, stop, cut.Token)
+            async (claimed, _) =>
+                await DeliverAsync(claimed.Message, claimed.At, report, stop, cut.Token)
         );
     }
 
@@ -373,6 +423,8 @@ public sealed partial class DeliverySweep(
             _unsaved.TryDequeue(out _);
         }
     }
+
+    private readonly record struct Claimed(OutboxMessage Message, Instant At);
 
     private Instant Now => Instant.FromDateTimeOffset(time.GetUtcNow());
 

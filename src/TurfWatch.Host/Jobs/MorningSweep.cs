@@ -94,21 +94,27 @@ public sealed partial class MorningSweep(
         }
 
         var spread = MorningSpread.Of(options.MorningSpread, batch.Count);
-        foreach (
-            var group in batch.GroupBy(
-                d => cells[d.Lawn.Place.Zip]?.Id ?? "zip:" + d.Lawn.Place.Zip,
-                StringComparer.Ordinal
-            )
-        )
-        {
-            await AssessCellAsync(
-                cells[group.First().Lawn.Place.Zip],
-                [.. group],
-                spread,
-                now,
-                cancel
-            );
-        }
+        var groups = batch.GroupBy(
+            d => cells[d.Lawn.Place.Zip]?.Id ?? "zip:" + d.Lawn.Place.Zip,
+            StringComparer.Ordinal
+        );
+        await Parallel.ForEachAsync(
+            groups,
+            new ParallelOptions
+            {
+                // Whoever listens hears one after the other.
+                MaxDegreeOfParallelism = Told is null ? Environment.ProcessorCount : 1,
+                CancellationToken = cancel,
+            },
+            async (group, stop) =>
+                await AssessCellAsync(
+                    cells[group.First().Lawn.Place.Zip],
+                    [.. group],
+                    spread,
+                    now,
+                    stop
+                )
+        );
     }
 
     private async Task AssessCellAsync(
@@ -138,6 +144,7 @@ public sealed partial class MorningSweep(
         var states = new Dictionary<SurfaceClass, SiteState?>();
         var assess = new AssessMorning(cell, weather, now, surface => states[surface]);
         var messages = new List<OutboxMessage>();
+        var journals = await store.Journal.LoadAsync([.. ready.Select(m => m.Lawn.Id)], cancel);
         foreach (var morning in ready)
         {
             try
@@ -147,8 +154,7 @@ public sealed partial class MorningSweep(
                     await LoadStatesAsync(cell, morning.Lawn, states, cancel);
                 }
 
-                var record = await store.Journal.LoadAsync(morning.Lawn.Id, cancel);
-                var briefing = assess.Brief(morning.Lawn, record, morning.Date);
+                var briefing = assess.Brief(morning.Lawn, journals(morning.Lawn.Id), morning.Date);
                 messages.Add(
                     composer.Compose(
                         briefing,

@@ -28,7 +28,7 @@ internal sealed class SqliteDatabase : IDatabase
     private readonly StoreOptions _options;
     private readonly TimeProvider _time;
     private readonly DirectoryLock? _lock;
-    private readonly SemaphoreSlim _turn = new(1, 1);
+    private readonly GroupCommit _writes;
     private SqliteConnection? _writer;
 
     private SqliteDatabase(
@@ -36,7 +36,15 @@ internal sealed class SqliteDatabase : IDatabase
         TimeProvider time,
         DirectoryLock? held,
         bool ownedAlone
-    ) => (_options, _time, _lock, OwnedAlone) = (options, time, held, ownedAlone);
+    )
+    {
+        (_options, _time, _lock, OwnedAlone) = (options, time, held, ownedAlone);
+        _writes = new(
+            () => Writer().BeginTransaction(deferred: false),
+            e => SqliteFaults.Describe(e, options),
+            DropWriter
+        );
+    }
 
     public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
 
@@ -68,31 +76,8 @@ internal sealed class SqliteDatabase : IDatabase
 
     public void RequireRoom() => DiskSpace.Require(_options);
 
-    public async Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation)
-    {
-        await _turn.WaitAsync(cancellation);
-        try
-        {
-            return Guard(() =>
-            {
-                using var transaction = Writer().BeginTransaction(deferred: false);
-                var result = work(transaction);
-                transaction.Commit();
-                return result;
-            });
-        }
-        catch (StoreException)
-        {
-            // After a failure of the surroundings the connection may be unusable; the next write opens a new one.
-            _writer?.Dispose();
-            _writer = null;
-            throw;
-        }
-        finally
-        {
-            _turn.Release();
-        }
-    }
+    public Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation) =>
+        _writes.WriteAsync(work, cancellation);
 
     public Task<T> ReadAsync<T>(Func<DbConnection, T> work, CancellationToken cancellation)
     {
@@ -163,7 +148,6 @@ internal sealed class SqliteDatabase : IDatabase
     private void Dispose()
     {
         _writer?.Dispose();
-        _turn.Dispose();
         using var any = new SqliteConnection(ConnectionString(pooled: true));
         SqliteConnection.ClearPool(any);
         _lock?.Dispose();
@@ -249,6 +233,13 @@ internal sealed class SqliteDatabase : IDatabase
         }
 
         return _writer;
+    }
+
+    // After a failure of the surroundings the connection may be unusable; the next write opens a new one.
+    private void DropWriter()
+    {
+        _writer?.Dispose();
+        _writer = null;
     }
 
     private SqliteConnection Open(bool pooled)

@@ -15,7 +15,8 @@ internal static class Machine
             File.ReadLines("/proc/cpuinfo")
                 .FirstOrDefault(l => l.StartsWith("model name", StringComparison.Ordinal))
                 ?.Split(':')[1]
-                .Trim() ?? "?";
+                .Trim()
+            ?? "?";
         var load = File.ReadAllText("/proc/loadavg").Split(' ')[0];
         return $"{Environment.ProcessorCount} cores of {processor}, {RuntimeInformation.FrameworkDescription}, load {load}; {DateTime.UtcNow:yyyy-MM-dd HH:mm} UTC; a flush of 4 KiB takes {Flush():0.00} ms";
     }
@@ -39,7 +40,8 @@ internal static class Machine
 
     public static double NowMiB(int? pid = null) => Status("VmRSS", pid);
 
-    public static string Number(double value) => value.ToString("#,##0", CultureInfo.InvariantCulture);
+    public static string Number(double value) =>
+        value.ToString("#,##0", CultureInfo.InvariantCulture);
 
     private static double Status(string key, int? pid) =>
         double.Parse(

@@ -91,7 +91,11 @@ internal static class MorningScale
             await store.WeatherHours.SaveAsync(cell.Id, Ware.Weather(0), default);
             for (var i = 0; i < Templates; i++)
             {
-                await store.Subscribers.AddAsync($"t{i}@example.com", Ware.Lawn(i, "00000"), default);
+                await store.Subscribers.AddAsync(
+                    $"t{i}@example.com",
+                    Ware.Lawn(i, "00000"),
+                    default
+                );
             }
 
             await Sweep(store, clock, options.DataDirectory).RunAsync(default);

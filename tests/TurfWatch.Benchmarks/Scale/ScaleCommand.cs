@@ -12,6 +12,7 @@ internal static class ScaleCommand
     [
         ("delivery", "compose, claim, send, commit, beside smtp-source", DeliveryScale.RunAsync),
         ("morning", "the morning of many lawns, weather in the store", MorningScale.RunAsync),
+        ("workers", "two workers beside one, slow relay", WorkersScale.RunAsync),
         ("serve", "start, idle memory, the sign-up page", ServeScale.RunAsync),
     ];
 

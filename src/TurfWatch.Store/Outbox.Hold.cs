@@ -73,7 +73,7 @@ public sealed partial class Outbox
         CancellationToken cancellation
     ) =>
         _database.WriteAsync(
-            t => messages.Sum(m => Insert(t, m, OutboxState.Unknown, reason)),
+            t => Insert(t, messages.Select(m => Row(m, OutboxState.Unknown, reason))),
             cancellation
         );
 

@@ -124,6 +124,7 @@ public sealed partial class DeliverySweep(
                 || report.Halted is not null
                 || _relay.IsDoubtful
                 || stop.IsCancellationRequested
+                || await store.Outbox.HeldAsync(stop) is not null
             )
             {
                 yield break;

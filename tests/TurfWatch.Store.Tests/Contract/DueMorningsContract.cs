@@ -135,6 +135,27 @@ public abstract class DueMorningsContract : StoreContract
         Assert.Equal(1001, (await DueAsync(ahead: 30)).DistinctBy(d => d.Key).Count());
     }
 
+    [Fact]
+    public async Task Those_of_one_time_come_ZIP_code_by_ZIP_code()
+    {
+        string[] zips = ["78626", "60601", "78627"];
+        for (var i = 0; i < 1201; i++)
+        {
+            var lawn = Samples.Lawn();
+            lawn = lawn with { Place = lawn.Place with { Zip = zips[i % zips.Length] } };
+            await Store.Subscribers.AddAsync($"s{i}@example.com", lawn, Cancellation);
+        }
+
+        var due = await DueAsync(ahead: 30);
+        Assert.Equal(1201, due.DistinctBy(d => d.Key).Count());
+        Assert.Equal(
+            due.OrderBy(d => d.Lawn.Place.Zip, StringComparer.Ordinal)
+                .ThenBy(d => d.Lawn.Id)
+                .Select(d => d.Key),
+            due.Select(d => d.Key)
+        );
+    }
+
     private async Task<List<DueMorning>> DueAsync(int ahead = 0, int late = 0)
     {
         var all = new List<DueMorning>();

@@ -252,6 +252,9 @@ public abstract class SubscribersContract : StoreContract
             [earlier, later, fed, sown],
             (await Store.Journal.LoadAsync(lawn, Cancellation)).Entries.AsEnumerable()
         );
+        var many = await Store.Journal.LoadAsync([lawn, lawn + 1], Cancellation);
+        Assert.Equal([earlier, later, fed, sown], many(lawn).Entries.AsEnumerable());
+        Assert.Empty(many(lawn + 1).Entries);
 
         Task<JournalEntry> AddAsync(JournalEntry entry) =>
             Store.Journal.AddAsync(lawn, entry, Cancellation);

@@ -21,7 +21,7 @@ public sealed class SqliteStoreTests : IDisposable
     {
         await using var store = await OpenAsync();
         var report = Assert.IsType<SqliteReport>(await store.InspectAsync(Cancellation));
-        Assert.Equal(("ok", 9), (report.Integrity, report.SchemaVersion));
+        Assert.Equal(("ok", 10), (report.Integrity, report.SchemaVersion));
         await using var database = SqliteDatabase.Open(
             _folder.Options,
             TimeProvider.System,
@@ -109,7 +109,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 9). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 10). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );
@@ -160,7 +160,7 @@ public sealed class SqliteStoreTests : IDisposable
 
         SqliteConnection.ClearAllPools();
         await using var after = await OpenAsync();
-        Assert.Equal(9, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        Assert.Equal(10, (await after.InspectAsync(Cancellation)).SchemaVersion);
         var found = await after.Subscribers.FindAsync("a@b.example", Cancellation);
         Assert.Equal(4, Assert.Single(found!.Lawns).Id);
         Assert.Single((await after.Journal.LoadAsync(4, Cancellation)).Entries);

@@ -224,8 +224,17 @@ public sealed partial class Outbox
             now = NowMs,
             lease = Stored.Ms(lease),
         };
-        // Who leaves meanwhile waits until this is committed; who has left is seen by the statements that follow.
-        c.Execute($"SELECT id FROM subscriber WHERE id = @SubscriberId {dialect.ForShare}", row, t);
+        // Who leaves meanwhile waits until this is committed; who has left is seen by the statements that follow. Where one
+        // transaction runs at a time there is nothing to lock.
+        if (dialect.ForShare.Length > 0)
+        {
+            c.Execute(
+                $"SELECT id FROM subscriber WHERE id = @SubscriberId {dialect.ForShare}",
+                row,
+                t
+            );
+        }
+
         if (
             c.Execute(
                 $"""

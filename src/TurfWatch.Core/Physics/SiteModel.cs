@@ -28,6 +28,7 @@ public static class SiteModel
     /// <param name="cover">What stands on the soil; a lawn unless told.</param>
     /// <param name="climate">What is usual at the place: a guess of the soil begins from it instead of from the latitude.</param>
     /// <param name="readings">A thermometer's readings of this lawn's soil; they correct the soil temperatures from their hour on (<see cref="SoilCorrection"/>), not the state to keep.</param>
+    /// <param name="made">The hours made ready of this site and this weather, for who runs several surfaces over them; null means that it is done here.</param>
     /// <exception cref="ArgumentOutOfRangeException">The site does not lie on earth.</exception>
     public static SiteRun Run(
         SiteDescription site,
@@ -37,7 +38,8 @@ public static class SiteModel
         SiteState? carried = null,
         GroundCover cover = GroundCover.Turf,
         PlaceClimate? climate = null,
-        IReadOnlyList<SoilReading>? readings = null
+        IReadOnlyList<SoilReading>? readings = null,
+        SiteHours? made = null
     )
     {
         Guard.Latitude(site.LatitudeDeg);
@@ -49,7 +51,7 @@ public static class SiteModel
         }
 
         var parameters = SurfaceParameters.For(surface, cover);
-        var all = SiteForcing.Make(site, weather);
+        var all = made?.For(site, weather) ?? SiteForcing.Make(site, weather);
         var skip = carried is null
             ? 0
             : Math.Clamp(

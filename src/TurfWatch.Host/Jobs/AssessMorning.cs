@@ -50,6 +50,7 @@ internal sealed class AssessMorning(
 
     private readonly Dictionary<SurfaceClass, SiteRun> _runs = [];
     private readonly List<(SurfaceClass Surface, SiteState State)> _states = [];
+    private SiteHours? _made;
 
     /// <summary>The states to keep in place of the former ones.</summary>
     public IReadOnlyList<(SurfaceClass Surface, SiteState State)> NewStates => _states;
@@ -111,7 +112,15 @@ internal sealed class AssessMorning(
             from = null;
         }
 
-        var run = SiteModel.Run(site, surface, weather.Hours, now, from, climate: weather.Climate);
+        var run = SiteModel.Run(
+            site,
+            surface,
+            weather.Hours,
+            now,
+            from,
+            climate: weather.Climate,
+            made: Made(site)
+        );
         _runs.Add(surface, run);
         if (weather.Hours.Count > 0 && (from is null || now - from.ValidAt > RenewAfter))
         {
@@ -120,6 +129,12 @@ internal sealed class AssessMorning(
 
         return run;
     }
+
+    /// <summary>Sun, sky and the rest of each hour are the same for every surface of the cell.</summary>
+    private SiteHours Made(SiteDescription site) =>
+        _made is not null && _made.Site == site
+            ? _made
+            : _made = SiteHours.Make(site, weather.Hours);
 
     private void Keep(SiteDescription site, SurfaceClass surface, SiteState? from)
     {

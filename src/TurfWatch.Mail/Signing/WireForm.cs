@@ -9,21 +9,18 @@ internal static class WireForm
     /// </summary>
     public static byte[] Of(byte[] message)
     {
-        var bare = 0;
-        var previous = (byte)0;
-        foreach (var b in message)
-        {
-            bare += b == '\n' && previous != '\r' ? 1 : 0;
-            bare += b != '\n' && previous == '\r' ? 1 : 0;
-            previous = b;
-        }
-
-        if (bare == 0 && previous == '\n')
+        var whole = message.AsSpan();
+        var ends = whole.Count("\r\n"u8);
+        if (
+            whole.Count((byte)'\n') == ends
+            && whole.Count((byte)'\r') == ends
+            && whole.EndsWith("\r\n"u8)
+        )
         {
             return message;
         }
 
-        var lines = new List<byte>(message.Length + bare + 2);
+        var lines = new List<byte>(message.Length + 2);
         for (var i = 0; i < message.Length; i++)
         {
             if (message[i] is not ((byte)'\r' or (byte)'\n'))

@@ -19,7 +19,7 @@ internal static class DeliveryScale
     private const int Messages = 6_000;
     private const int Readers = 200;
     private const int Connections = 16;
-    private const int Enqueued = 200;
+    private const int Enqueued = 20;
 
     public static async Task RunAsync(string[] args)
     {
@@ -53,12 +53,12 @@ internal static class DeliveryScale
 
         // By turns, so that what else the machine does falls on both alike.
         foreach (
-            var (database, signed) in new[]
+            var (database, signed, aim) in new[]
             {
-                ("SQLite", false),
-                ("SQLite", true),
-                ("PostgreSQL", false),
-                ("PostgreSQL", true),
+                ("SQLite", false, "0.40"),
+                ("SQLite", true, "0.20"),
+                ("PostgreSQL", false, "0.30"),
+                ("PostgreSQL", true, "0.20"),
             }
         )
         {
@@ -92,8 +92,8 @@ internal static class DeliveryScale
             }
 
             Console.WriteLine(
-                $"  {database, -10} {(signed ? "signed" : "plain"), -6} {best.Rate(messages), 6:0}/s, smtp-source {best.Bound, 6:0}/s: ratio {best.Ratio:0.00}"
-                    + $"  (a message: compose {best.Compose * 1e6 / messages:0} µs, commit {best.Enqueue * 1e6 / messages:0}, deliver {best.Deliver * 1e6 / messages:0}; processor {best.Processor * 1e6 / messages:0} µs)"
+                $"  {database, -10} {(signed ? "signed" : "plain"), -6} {best.Rate, 6:0}/s, smtp-source {best.Bound, 6:0}/s: ratio {best.Ratio:0.00} (aim {aim}); "
+                    + $"{best.Processor * 1e6 / messages:0} µs of our processor a message"
             );
         }
     }
@@ -146,33 +146,37 @@ internal static class DeliveryScale
         );
         var used = Environment.CpuUsage.TotalTime;
         var start = Stopwatch.GetTimestamp();
-        var composed = new OutboxMessage[messages];
-        Parallel.For(
-            0,
-            messages,
-            i => composed[i] = Compose(composer, briefings, readers[i % Readers], i)
+        // As in the service: messages are made while others are on their way.
+        var making = Parallel.ForEachAsync(
+            Enumerable.Range(0, messages).Chunk(Enqueued),
+            new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount },
+            async (chunk, cancel) =>
+                await store.Outbox.EnqueueAsync(
+                    [.. chunk.Select(i => Compose(composer, briefings, readers[i % Readers], i))],
+                    cancel
+                )
         );
-        var compose = Stopwatch.GetElapsedTime(start).TotalSeconds;
-        foreach (var batch in composed.Chunk(Enqueued))
+        var sent = 0;
+        while (sent < messages)
         {
-            await store.Outbox.EnqueueAsync(batch, default);
+            var made = making.IsCompleted;
+            var report = await sweep.RunAsync(default);
+            sent += report.Sent;
+            if (report.Halted is not null || (made && sent < messages))
+            {
+                throw new InvalidOperationException(
+                    $"{sent} of {messages} were sent; {report.Halted}"
+                );
+            }
         }
 
-        var enqueue = Stopwatch.GetElapsedTime(start).TotalSeconds - compose;
-        var report = await sweep.RunAsync(default);
-        var whole = Stopwatch.GetElapsedTime(start).TotalSeconds;
-        return report.Sent == messages
-            ? new(
-                compose,
-                enqueue,
-                whole - compose - enqueue,
-                (Environment.CpuUsage.TotalTime - used).TotalSeconds,
-                0,
-                messages
-            )
-            : throw new InvalidOperationException(
-                $"{report.Sent} of {messages} were sent; {report.Halted}"
-            );
+        await making;
+        return new(
+            Stopwatch.GetElapsedTime(start).TotalSeconds,
+            (Environment.CpuUsage.TotalTime - used).TotalSeconds,
+            0,
+            messages
+        );
     }
 
     private static OutboxMessage Compose(
@@ -205,17 +209,10 @@ internal static class DeliveryScale
         return options;
     }
 
-    private readonly record struct Times(
-        double Compose,
-        double Enqueue,
-        double Deliver,
-        double Processor,
-        double Bound,
-        int Messages
-    )
+    private readonly record struct Times(double Whole, double Processor, double Bound, int Messages)
     {
-        public double Rate(int messages) => messages / (Compose + Enqueue + Deliver);
+        public double Rate => Messages / Whole;
 
-        public double Ratio => Bound > 0 ? Rate(Messages) / Bound : 0;
+        public double Ratio => Bound > 0 ? Rate / Bound : 0;
     }
 }

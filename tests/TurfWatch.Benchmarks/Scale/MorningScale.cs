@@ -124,10 +124,16 @@ internal static class MorningScale
                 SELECT i + 1, 'p' || i || '@example.com', 'p' || i || '@example.com', 'Active', 0, 0 FROM m;
             INSERT INTO lawn (subscriber_id, zip, zone_id, message_second, profile, created_at, mornings_from)
                 SELECT i + 1, printf('%05d', 1 + i % @cells), zone_id, message_second,
-                    replace(profile, '"00000"', '"' || printf('%05d', 1 + i % @cells) || '"'), 0, 0
+                    replace(profile, '"00000"', '"' || printf('%05d', 1 + i % @cells) || '"'), 0, @joined
                 FROM m JOIN law ON law.subscriber_id = 1 + (i / @cells + i) % {Templates};
             """,
-            new { lawns, cells = lawns / LawnsInCell }
+            new
+            {
+                lawns,
+                cells = lawns / LawnsInCell,
+                // After yesterday's morning, so that only today's is owed.
+                joined = (Ware.Due - Duration.FromHours(1)).ToUnixTimeMilliseconds(),
+            }
         );
     }
 

@@ -13,6 +13,7 @@ internal static class ScaleCommand
         ("delivery", "compose, claim, send, commit, beside smtp-source", DeliveryScale.RunAsync),
         ("morning", "the morning of many lawns, weather in the store", MorningScale.RunAsync),
         ("workers", "two workers beside one, slow relay", WorkersScale.RunAsync),
+        ("fetch", "the weather of many cells from slow services", FetchScale.RunAsync),
         ("serve", "start, idle memory, the sign-up page", ServeScale.RunAsync),
     ];
 

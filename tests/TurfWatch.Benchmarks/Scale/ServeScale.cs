@@ -51,7 +51,7 @@ internal static class ServeScale
             var from = Stopwatch.GetTimestamp();
             asked[i] = Task.Run(async () =>
             {
-                using var answer = await service.Http.GetAsync("");
+                using var answer = await service.Http.GetAsync("join");
                 answer.EnsureSuccessStatusCode();
                 took[at] = Stopwatch.GetElapsedTime(from).TotalMilliseconds;
             });

@@ -45,11 +45,11 @@ internal static class Ware
             Irrigated = i % 2 == 0,
         };
 
-    /// <summary>92 past days and ten to come, as the store would give them.</summary>
+    /// <summary>92 past days and seven to come, as the store would give them.</summary>
     public static CellWeather Weather(int site)
     {
         var first = (Now - Duration.FromDays(92)) - BenchmarkWeather.Start;
-        var hours = BenchmarkWeather.Hours(102 * 24, site, (int)first.TotalDays);
+        var hours = BenchmarkWeather.Hours(99 * 24, site, (int)first.TotalDays);
         return new(
             hours,
             [],

@@ -156,7 +156,7 @@ public sealed class ClimateSweepTests : IAsyncLifetime
                     Response
                         .Create()
                         .WithHeader("Content-Type", "application/json")
-                        .WithBody(StubWeather.PowerDays(first, first + 4))
+                        .WithBody(WeatherBodies.PowerDays(first, first + 4))
                 );
         }
     }

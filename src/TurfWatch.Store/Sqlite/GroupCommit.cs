@@ -26,14 +26,25 @@ internal sealed class GroupCommit(
     private readonly Queue<PendingWrite> _waiting = [];
     private bool _working;
 
-    public Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation)
+    public Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation) =>
+        QueueAsync(work, alone: false, cancellation);
+
+    /// <summary>Does something between two transactions, for example a checkpoint.</summary>
+    public Task<T> BetweenAsync<T>(Func<T> work, CancellationToken cancellation) =>
+        QueueAsync(_ => work(), alone: true, cancellation);
+
+    private Task<T> QueueAsync<T>(
+        Func<DbTransaction, T> work,
+        bool alone,
+        CancellationToken cancellation
+    )
     {
         if (cancellation.IsCancellationRequested)
         {
             return Task.FromCanceled<T>(cancellation);
         }
 
-        var write = new PendingWrite<T>(work, cancellation);
+        var write = new PendingWrite<T>(work, cancellation) { Alone = alone };
         lock (_gate)
         {
             _waiting.Enqueue(write);
@@ -54,8 +65,13 @@ internal sealed class GroupCommit(
         var group = new List<PendingWrite>();
         lock (_gate)
         {
-            while (group.Count < Most && _waiting.TryDequeue(out var write))
+            while (
+                group.Count < Most
+                && _waiting.TryPeek(out var write)
+                && (group.Count == 0 || !(write.Alone || group[0].Alone))
+            )
             {
+                _waiting.Dequeue();
                 if (write.Take())
                 {
                     group.Add(write);
@@ -118,10 +134,16 @@ internal sealed class GroupCommit(
 
     private void Commit(List<PendingWrite> group, Dictionary<PendingWrite, Exception> failed)
     {
-        using var transaction = begin();
-        if (group is [var alone])
+        if (group is [{ Alone: true } between])
         {
-            alone.Run(transaction);
+            between.Run(null!);
+            return;
+        }
+
+        using var transaction = begin();
+        if (group is [var only])
+        {
+            only.Run(transaction);
         }
         else
         {

@@ -12,6 +12,9 @@ internal abstract class PendingWrite
 
     private int _state;
 
+    /// <summary>It shares no transaction, and has none: a thing to do to the database between two of them.</summary>
+    public bool Alone { get; init; }
+
     /// <summary>From here on it is done, whether or not its caller still wants it; false when it was cancelled before.</summary>
     public bool Take() => Interlocked.CompareExchange(ref _state, Taken, Waits) == Waits;
 

@@ -107,20 +107,13 @@ internal sealed class SqliteDatabase : IDatabase
         // not cut off then is at a later time.
         for (var attempt = 0; attempt < ScrubAttempts; attempt++)
         {
-            await _turn.WaitAsync(cancellation);
-            try
+            var inTheWay = await _writes.BetweenAsync(
+                () => Writer().ExecuteScalar<long>("PRAGMA wal_checkpoint(TRUNCATE)"),
+                cancellation
+            );
+            if (inTheWay == 0)
             {
-                if (
-                    Guard(() => Writer().ExecuteScalar<long>("PRAGMA wal_checkpoint(TRUNCATE)"))
-                    == 0
-                )
-                {
-                    return;
-                }
-            }
-            finally
-            {
-                _turn.Release();
+                return;
             }
 
             await Task.Delay(ScrubPause, cancellation);

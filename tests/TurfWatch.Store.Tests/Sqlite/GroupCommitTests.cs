@@ -126,6 +126,30 @@ public sealed class GroupCommitTests : IDisposable
     }
 
     [Fact]
+    public async Task What_is_done_between_transactions_is_in_none_and_keeps_its_place()
+    {
+        var seen = -1L;
+        await WhileOneIsUnderWayAsync(() =>
+            [
+                AddAsync(1),
+                _writes.BetweenAsync(
+                    () =>
+                    {
+                        seen = Count();
+                        _connection.Execute("PRAGMA wal_checkpoint"); // as the store does after erasing
+                        return 0;
+                    },
+                    Cancellation
+                ),
+                AddAsync(2),
+            ]
+        );
+
+        Assert.Equal(2, seen);
+        Assert.Equal((3, 3L), (_transactions, Count()));
+    }
+
+    [Fact]
     public async Task Nobody_is_told_before_what_he_wrote_is_on_the_disk()
     {
         Task<int>[] tasks = [];

@@ -27,7 +27,10 @@ internal sealed class StubWeather : IDisposable
         Answer("/stations/KTST/observations", WeatherBodies.Observations(hour));
         Answer("/alerts/active", """{"type":"FeatureCollection","features":[]}""");
         Answer("/api/temporal/hourly/point", WeatherBodies.Power(lat, lon, hour));
-        Answer("/api/temporal/daily/point", WeatherBodies.PowerDays(now.InUtc().Year - 20, now.InUtc().Year - 1));
+        Answer(
+            "/api/temporal/daily/point",
+            WeatherBodies.PowerDays(now.InUtc().Year - 20, now.InUtc().Year - 1)
+        );
     }
 
     public string Url => _server.Url!;

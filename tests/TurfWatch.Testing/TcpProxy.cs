@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Net;
 using System.Net.Sockets;
+using System.Runtime.CompilerServices;
 
 namespace TurfWatch.Testing;
 
@@ -76,9 +77,10 @@ public sealed class TcpProxy : IAsyncDisposable
         try
         {
             await server.ConnectAsync(IPAddress.Loopback, _target, cut.Token);
+            var mute = new StrongBox<bool>();
             await Task.WhenAny(
-                PassAsync(client, server, watched: true, cut),
-                PassAsync(server, client, watched: false, cut)
+                PassAsync(client, server, watched: true, mute, cut),
+                PassAsync(server, client, watched: false, mute, cut)
             );
         }
         catch (Exception e) when (e is SocketException or OperationCanceledException)
@@ -89,7 +91,13 @@ public sealed class TcpProxy : IAsyncDisposable
         await cut.CancelAsync();
     }
 
-    private async Task PassAsync(Socket from, Socket to, bool watched, CancellationTokenSource cut)
+    private async Task PassAsync(
+        Socket from,
+        Socket to,
+        bool watched,
+        StrongBox<bool> mute,
+        CancellationTokenSource cut
+    )
     {
         var buffer = new byte[16 * 1024];
         try
@@ -104,8 +112,12 @@ public sealed class TcpProxy : IAsyncDisposable
                 var snip = watched && _cutAfter?.Invoke(buffer.AsMemory(0, read)) == true;
                 if (snip)
                 {
-                    // No answer may come back from here on.
-                    to.Shutdown(SocketShutdown.Receive);
+                    // No answer may come back from here on; the wire stands until this is sent.
+                    Volatile.Write(ref mute.Value, true);
+                }
+                else if (!watched && Volatile.Read(ref mute.Value))
+                {
+                    continue;
                 }
 
                 await to.SendAsync(buffer.AsMemory(0, read), cut.Token);

@@ -17,7 +17,7 @@ public sealed class LeaveFaultTests
         await using var rig = FaultRig.Start("H2 80 of 120 leave while the batch runs");
         await rig.QueueAsync(120);
         rig.RelayDoes(
-            SmtpScript.Healthy.With(SmtpStep.Dot, SmtpFault.Late(TimeSpan.FromMilliseconds(60)))
+            SmtpScript.Healthy.With(SmtpStep.Dot, SmtpFault.Late(TimeSpan.FromMilliseconds(150)))
         );
         var service = rig.Serve();
         await service.UntilAsync(() => Task.FromResult(rig.Relay.TakenCount >= 3));
@@ -74,7 +74,8 @@ public sealed class LeaveFaultTests
         Assert.Equal(HttpStatusCode.ServiceUnavailable, status);
         Assert.True(retryAfter > TimeSpan.Zero, "no Retry-After");
         await Task.Delay(TimeSpan.FromSeconds(5), FaultRig.Cancellation);
-        Assert.Equal(taken, rig.Relay.TakenCount);
+        // Two transactions at most were under way.
+        Assert.InRange(rig.Relay.TakenCount, taken, taken + 2);
         await held.DisposeAsync();
         rig.FaultEnds();
 

@@ -158,6 +158,10 @@ public sealed class RelayFaultTests
     public async Task A_relay_away_for_longer_than_the_window_of_mornings()
     {
         await using var rig = FaultRig.Start("S14 relay away until the morning is over");
+        rig.RelayDoes(SmtpScript.Healthy.With(SmtpStep.Connect, SmtpFault.Drop()));
+        // It runs before the window opens, however slow the machine is.
+        var service = rig.Serve();
+        await service.UntilReadySaysAsync(t => t.StartsWith("ready", StringComparison.Ordinal));
         var start = FaultRig.Now;
         await rig.QueueAsync(10, start, start + Duration.FromSeconds(8), Duration.Zero);
         rig.Owes(o => o with { MayEnd = [OutboxState.Expired] });
@@ -168,8 +172,6 @@ public sealed class RelayFaultTests
             Duration.Zero,
             MessageKind.Alert
         );
-        rig.RelayDoes(SmtpScript.Healthy.With(SmtpStep.Connect, SmtpFault.Drop()));
-        var service = rig.Serve();
         await service.UntilAsync(async () => await rig.CountAsync(OutboxState.Expired) == 10);
         // One look at a resting relay a second, then fewer: never one for each message.
         Assert.InRange(rig.Relay.Connections, 1, 15);

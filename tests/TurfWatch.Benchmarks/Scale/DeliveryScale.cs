@@ -186,7 +186,7 @@ internal static class DeliveryScale
         int i
     )
     {
-        var now = SystemClock.Instance.GetCurrentInstant();
+        var now = Ware.Clock;
         return composer.Compose(
             briefings[i % briefings.Length],
             reader,

@@ -18,7 +18,7 @@ internal static class Machine
                 .Trim()
             ?? "?";
         var load = File.ReadAllText("/proc/loadavg").Split(' ')[0];
-        return $"{Environment.ProcessorCount} cores of {processor}, {RuntimeInformation.FrameworkDescription}, load {load}; {DateTime.UtcNow:yyyy-MM-dd HH:mm} UTC; a flush of 4 KiB takes {Flush():0.00} ms";
+        return $"{Environment.ProcessorCount} cores of {processor}, {RuntimeInformation.FrameworkDescription}, load {load}; {TimeProvider.System.GetUtcNow():yyyy-MM-dd HH:mm} UTC; a flush of 4 KiB takes {Flush():0.00} ms";
     }
 
     /// <summary>A program of the system, or an exception that says how to get it.</summary>

@@ -78,6 +78,7 @@ internal static class ServeScale
             )
             {
                 WorkingDirectory = _folder.Path,
+                UseShellExecute = false,
                 RedirectStandardOutput = true,
                 RedirectStandardError = true,
             };

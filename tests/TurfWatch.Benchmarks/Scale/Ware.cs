@@ -12,6 +12,9 @@ internal static class Ware
     /// <summary>Ten minutes before the messages of a May morning in Kentucky fall due.</summary>
     public static readonly Instant Now = Instant.FromUtc(2025, 5, 31, 10, 20);
 
+    /// <summary>The real time, for leases and windows.</summary>
+    public static Instant Clock => Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
+
     public static readonly LocalDate Today = new(2025, 5, 31);
 
     public static readonly Instant Due = Instant.FromUtc(2025, 5, 31, 10, 30);

@@ -54,7 +54,7 @@ internal static class WorkersScale
         var reader = (
             await store.Subscribers.AddAsync("pat@example.com", Ware.Lawn(0), default)
         )!.Subscriber;
-        var now = SystemClock.Instance.GetCurrentInstant();
+        var now = Ware.Clock;
         await store.Outbox.EnqueueAsync(
             [
                 .. Enumerable

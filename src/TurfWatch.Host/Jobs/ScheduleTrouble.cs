@@ -17,7 +17,7 @@ internal sealed partial class ScheduleTrouble(TimeProvider clock, ILogger<Schedu
     public ValueTask SchedulerError(
         IScheduler scheduler,
         SchedulerErrorContext error,
-        CancellationToken cancellationToken
+        CancellationToken cancellationToken = default
     )
     {
         lock (_turn)

@@ -75,9 +75,15 @@ public sealed class ServeProcess : IAsyncDisposable
     {
         var port = FreePort();
         var program = Path.Combine(AppContext.BaseDirectory, "turfwatch.dll");
-        string[] command = output is null
-            ? ["dotnet", program]
-            : ["sh", "-c", "exec dotnet \"$0\" \"$@\" >\"$OUTPUT\" 2>&1", program];
+        // Whoever runs the tests in the background has them, and so what they start, ignore SIGINT.
+        string[] command =
+        [
+            "env",
+            "--default-signal=INT",
+            .. output is null
+                ? (string[])["dotnet", program]
+                : ["sh", "-c", "exec dotnet \"$0\" \"$@\" >\"$OUTPUT\" 2>&1", program],
+        ];
         var start = new ProcessStartInfo(command[0], [.. command[1..], "serve", .. arguments ?? []])
         {
             WorkingDirectory = folder,

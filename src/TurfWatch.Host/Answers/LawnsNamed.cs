@@ -185,7 +185,7 @@ internal static partial class LawnsNamed
 
     // At the start of the line, or after a word that says where.
     [GeneratedRegex(
-        @"(^\W*|\b(in|at|for)\s+)(zip\s+)?(?<zip>\d{5})(-\d{4})?\b(?!\s*(sq|m2|kg|lb))\s*[:,-]?",
+        @"(^\W*|\b(in|at|for)\s+)(zip\s+)?(?<zip>[0-9]{5})(-[0-9]{4})?\b(?!\s*(sq|m2|kg|lb))\s*[:,-]?",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]

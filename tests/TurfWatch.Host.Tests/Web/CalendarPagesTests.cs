@@ -31,7 +31,7 @@ public sealed partial class CalendarPagesTests : IAsyncLifetime
     {
         _rig = await ServiceRig.StartAsync(_scratch, _clock);
         var place = ZipDirectory.Lookup("85719").Place!;
-        await TownWeather.KeepAsync(_rig.Store, place, Start);
+        await TownWeather.KeepAsync(_rig, place, Start);
         _pat = (
             await _rig.Store.Subscribers.AddAsync(
                 "pat@example.org",

@@ -414,7 +414,7 @@ public sealed partial class LawnPagesTests : IAsyncLifetime
     [Fact]
     public async Task The_charts_of_the_digest_are_pictures_of_the_same_origin_with_their_words_below()
     {
-        await TownWeather.KeepAsync(_rig.Store, _pat.Lawns[0].Place, Start);
+        await TownWeather.KeepAsync(_rig, _pat.Lawns[0].Place, Start);
         var html = await _rig.Http.GetStringAsync(Link(_pat), Cancel);
         var pictures = Regex.Matches(
             html,

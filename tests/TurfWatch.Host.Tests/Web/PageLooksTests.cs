@@ -175,7 +175,7 @@ public sealed class PageLooksTests(TestBrowser browser) : IClassFixture<TestBrow
     )
     {
         var place = ZipDirectory.Lookup("85719").Place!;
-        await TownWeather.KeepAsync(rig.Store, place, Start);
+        await TownWeather.KeepAsync(rig, place, Start);
         var who = (
             await rig.Store.Subscribers.AddAsync(
                 "pat@example.org",

@@ -1,16 +1,21 @@
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Demo;
-using TurfWatch.Store;
+using TurfWatch.Host.Jobs;
 using Xunit;
 
 namespace TurfWatch.Host.Tests.Web;
 
-/// <summary>The invented weather of the demo's desert town in a store, past years too, so that a page has something to show.</summary>
+/// <summary>
+/// The invented weather of the demo's desert town in the store of a running service, past years too, so that a page has
+/// something to show. The service looks up new places by itself, once while its clock stands still: that comes first, or it
+/// would take the place back.
+/// </summary>
 internal static class TownWeather
 {
-    public static async Task KeepAsync(TurfStore store, Place place, Instant now)
+    public static async Task KeepAsync(ServiceRig rig, Place place, Instant now)
     {
+        var store = rig.Store;
         var cancel = TestContext.Current.CancellationToken;
         var town = DemoHousehold.All[0];
         var hour = Instant.FromUnixTimeSeconds(now.ToUnixTimeSeconds() / 3600 * 3600);
@@ -22,6 +27,7 @@ internal static class TownWeather
             ElevationM = 700,
             ResolvedAt = now,
         };
+        await Wait.UntilAsync(() => rig.Health.LastTick(JobNames.Fetch) is not null);
         await store.Cells.SaveAsync(cell, place.Zip, cancel);
         await store.WeatherHours.SaveAsync(
             cell.Id,

@@ -8,11 +8,19 @@ namespace TurfWatch.Host.Tests.Web;
 
 /// <summary>
 /// The invented weather of the demo's desert town in the store of a running service, past years too, so that a page has
-/// something to show. The service looks up new places by itself, once while its clock stands still: that comes first, or it
-/// would take the place back.
+/// something to show. The service's sweeps run once while its clock stands still: that comes first, or they would look up
+/// the place and work out its day in the midst of the test.
 /// </summary>
 internal static class TownWeather
 {
+    private static readonly string[] Sweeps =
+    [
+        JobNames.Fetch,
+        JobNames.Climate,
+        JobNames.Morning,
+        JobNames.Season,
+    ];
+
     public static async Task KeepAsync(ServiceRig rig, Place place, Instant now)
     {
         var store = rig.Store;
@@ -27,7 +35,7 @@ internal static class TownWeather
             ElevationM = 700,
             ResolvedAt = now,
         };
-        await Wait.UntilAsync(() => rig.Health.LastTick(JobNames.Fetch) is not null);
+        await Wait.UntilAsync(() => Sweeps.All(sweep => rig.Health.LastTick(sweep) is not null));
         await store.Cells.SaveAsync(cell, place.Zip, cancel);
         await store.WeatherHours.SaveAsync(
             cell.Id,

@@ -181,11 +181,7 @@ internal sealed record AnswerEffect
             words.Remove("zone");
         }
 
-        var changed = LawnWords.Read(words, place, faults) with
-        {
-            Id = lawn.Id,
-            MowingTime = lawn.MowingTime,
-        };
+        var changed = LawnWords.Changed(lawn, words, place, faults);
         return faults.Count > 0
             ? this with
             {

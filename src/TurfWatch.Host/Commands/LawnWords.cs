@@ -84,6 +84,14 @@ internal static class LawnWords
         GrassKind.Buffalograss,
     ];
 
+    /// <summary>A lawn read anew from changed words, with what no word says kept as it was.</summary>
+    public static Lawn Changed(
+        Lawn lawn,
+        IReadOnlyDictionary<string, string> words,
+        Place place,
+        ICollection<string> faults
+    ) => Read(words, place, faults) with { Id = lawn.Id, MowingTime = lawn.MowingTime };
+
     /// <summary>Builds the lawn; everything that cannot be used is added to <paramref name="faults"/>.</summary>
     public static Lawn Read(
         IReadOnlyDictionary<string, string> words,

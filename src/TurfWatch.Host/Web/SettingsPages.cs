@@ -187,11 +187,7 @@ internal static class SettingsPages
             place = found.Place ?? place;
         }
 
-        return LawnWords.Read(words, place, faults) with
-        {
-            Id = lawn.Id,
-            MowingTime = lawn.MowingTime,
-        };
+        return LawnWords.Changed(lawn, words, place, faults);
     }
 
     private static Dictionary<string, string> Shown(Lawn lawn)

@@ -1,5 +1,3 @@
-using System.Text;
-using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Store;
 using TurfWatch.Testing;
@@ -84,39 +82,7 @@ public sealed class KillTests
             TimeProvider.System,
             Cancellation
         );
-        var now = Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
-        // No morning of the service's own comes due while the test runs.
-        var farOff = (now + Duration.FromHours(12)).InUtc().TimeOfDay;
-        var lawn = new Lawn
-        {
-            Place = new("78205", "San Antonio", "TX", 29.42, -98.49, "Etc/UTC"),
-            Grass = GrassKind.Bermuda,
-            MessageTime = new(farOff.Hour, farOff.Minute),
-        };
-        var messages = new List<OutboxMessage>();
-        for (var i = 0; i < Count; i++)
-        {
-            var to = await store.Subscribers.AddAsync($"r{i}@example.com", lawn, Cancellation);
-            messages.Add(
-                new()
-                {
-                    SubscriberId = to!.Subscriber.Id,
-                    Kind = MessageKind.Morning,
-                    Key = $"kill#{i}",
-                    Recipient = to.Subscriber.Email,
-                    EnvelopeSender = "bounces@example.org",
-                    MessageId = $"kill.{i}@example.org",
-                    NotBefore = now,
-                    NotAfter = now + Duration.FromHours(3),
-                    Content = Encoding.ASCII.GetBytes(
-                        $"From: lawn@example.org\r\nTo: {to.Subscriber.Email}\r\nSubject: Mow from 10:00\r\n"
-                            + $"Message-ID: <kill.{i}@example.org>\r\n\r\nDry by 10:00.\r\n"
-                    ),
-                }
-            );
-        }
-
-        Assert.Equal(Count, await store.Outbox.EnqueueAsync(messages, Cancellation));
+        await QueuedMornings.AddAsync(store, "kill", Count, Cancellation);
     }
 
     private static async Task<bool> SettledAsync(string folder)

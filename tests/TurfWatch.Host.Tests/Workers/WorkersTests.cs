@@ -1,7 +1,7 @@
 using System.Globalization;
-using System.Text;
 using NodaTime;
 using TurfWatch.Core;
+using TurfWatch.Host.Tests.Delivery;
 using TurfWatch.Mail;
 using TurfWatch.Store;
 using TurfWatch.Testing;
@@ -69,7 +69,7 @@ public sealed class WorkersTests
             );
         }
 
-        await QueueAsync(store);
+        await QueuedMornings.AddAsync(store, "workers", Count, Cancellation);
         await ann.UntilAsync(() => Task.FromResult(sink.Messages().Count >= Count / 4));
         // The one that dies is the one that does the sweeps.
         var sweeper = await SweeperAsync();
@@ -149,42 +149,6 @@ public sealed class WorkersTests
             .Split('\n')
             .First(l => l.StartsWith("Message-ID:", StringComparison.OrdinalIgnoreCase))
             .Split('<', '>')[1];
-
-    private static async Task QueueAsync(TurfStore store)
-    {
-        // No morning of the service's own comes due while the test runs.
-        var farOff = (Now + Duration.FromHours(12)).InUtc().TimeOfDay;
-        var lawn = new Lawn
-        {
-            Place = new("78205", "San Antonio", "TX", 29.42, -98.49, "Etc/UTC"),
-            Grass = GrassKind.Bermuda,
-            MessageTime = new(farOff.Hour, farOff.Minute),
-        };
-        var messages = new List<OutboxMessage>();
-        for (var i = 0; i < Count; i++)
-        {
-            var to = await store.Subscribers.AddAsync($"r{i}@example.com", lawn, Cancellation);
-            messages.Add(
-                new()
-                {
-                    SubscriberId = to!.Subscriber.Id,
-                    Kind = MessageKind.Morning,
-                    Key = $"workers#{i}",
-                    Recipient = to.Subscriber.Email,
-                    EnvelopeSender = "bounces@example.org",
-                    MessageId = $"workers.{i}@example.org",
-                    NotBefore = Now,
-                    NotAfter = Now + Duration.FromHours(3),
-                    Content = Encoding.ASCII.GetBytes(
-                        $"From: lawn@example.org\r\nTo: {to.Subscriber.Email}\r\nSubject: Mow from 10:00\r\n"
-                            + $"Message-ID: <workers.{i}@example.org>\r\n\r\nDry by 10:00.\r\n"
-                    ),
-                }
-            );
-        }
-
-        Assert.Equal(Count, await store.Outbox.EnqueueAsync(messages, Cancellation));
-    }
 
     private static async Task<bool> SettledAsync(TurfStore store)
     {

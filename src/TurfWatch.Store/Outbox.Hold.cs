@@ -103,7 +103,8 @@ public sealed partial class Outbox
                 var swept = PutRight(
                     t,
                     int.MaxValue,
-                    hold.IsRestored ? "TRUE" : $"lease_until <= {_database.Dialect.LeaseNow}"
+                    hold.IsRestored ? "TRUE" : $"lease_until <= {_database.Dialect.LeaseNow}",
+                    []
                 );
                 var waiting = (int)
                     c.ExecuteScalar<long>(

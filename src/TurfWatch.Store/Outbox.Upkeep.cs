@@ -14,9 +14,19 @@ public sealed partial class Outbox
     /// Puts right what workers left behind: lapsed leases (claimed → queued, sending → unknown), closed
     /// windows, messages claimed <paramref name="maxClaims"/> times without an end, subscribers that left.
     /// </summary>
-    public Task<OutboxSweep> SweepAsync(int maxClaims, CancellationToken cancellation) =>
+    /// <param name="maxClaims">How many claims without an end a message has.</param>
+    /// <param name="underWay">
+    /// Rows that the caller is sending at this moment: it will write their ends itself, however long the machine slept
+    /// meanwhile.
+    /// </param>
+    /// <param name="cancellation">Cancels.</param>
+    public Task<OutboxSweep> SweepAsync(
+        int maxClaims,
+        IReadOnlyCollection<long> underWay,
+        CancellationToken cancellation
+    ) =>
         _database.WriteAsync(
-            t => Sweep(t, maxClaims, $"lease_until <= {_database.Dialect.LeaseNow}"),
+            t => Sweep(t, maxClaims, $"lease_until <= {_database.Dialect.LeaseNow}", underWay),
             cancellation
         );
 
@@ -166,13 +176,18 @@ public sealed partial class Outbox
         _database.WriteAsync(
             t =>
             {
-                Sweep(t, int.MaxValue, "TRUE");
+                Sweep(t, int.MaxValue, "TRUE", []);
                 t.Connection!.Execute("DELETE FROM lease", transaction: t);
             },
             cancellation
         );
 
-    private OutboxSweep Sweep(DbTransaction t, int maxClaims, string lapsed)
+    private OutboxSweep Sweep(
+        DbTransaction t,
+        int maxClaims,
+        string lapsed,
+        IReadOnlyCollection<long> underWay
+    )
     {
         var c = t.Connection!;
         // What one worker puts right no other need put right at the same moment, and rows locked in two orders would block each other.
@@ -187,25 +202,37 @@ public sealed partial class Outbox
             return OutboxSweep.None;
         }
 
-        return PutRight(t, maxClaims, lapsed);
+        return PutRight(t, maxClaims, lapsed, underWay);
     }
 
-    private OutboxSweep PutRight(DbTransaction t, int maxClaims, string lapsed)
+    private OutboxSweep PutRight(
+        DbTransaction t,
+        int maxClaims,
+        string lapsed,
+        IReadOnlyCollection<long> underWay
+    )
     {
         var c = t.Connection!;
-        var arguments = new { now = NowMs, maxClaims };
+        var arguments = new
+        {
+            now = NowMs,
+            maxClaims,
+            underWay = $",{string.Join(',', underWay)},",
+        };
+        // A list that both databases can read.
+        const string NotUnderWay = "@underWay NOT LIKE '%,' || id || ',%'";
         var resent = Execute(
             $"""
             UPDATE outbox SET state = 'Queued', resends = 1, next_at = @now, owner = NULL, lease_until = NULL,
                 last_reply = 'the sender stopped during the transaction; sent once more with the same Message-ID'
-            WHERE state = 'Sending' AND {lapsed} AND resends = 0 AND kind IN ({OutboxPolicy.ResentKinds})
+            WHERE state = 'Sending' AND {lapsed} AND {NotUnderWay} AND resends = 0 AND kind IN ({OutboxPolicy.ResentKinds})
             """
         );
         var unknown = Execute(
             $"""
             UPDATE outbox SET state = 'Unknown', settled_at = @now, owner = NULL, lease_until = NULL,
                 last_reply = 'the sender stopped during the transaction; the relay may or may not have taken it'
-            WHERE state = 'Sending' AND {lapsed}
+            WHERE state = 'Sending' AND {lapsed} AND {NotUnderWay}
             """
         );
         var requeued = Execute(

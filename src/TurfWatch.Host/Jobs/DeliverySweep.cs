@@ -27,6 +27,9 @@ public sealed partial class DeliverySweep(
 
     private readonly SemaphoreSlim _turn = new(1, 1);
     private readonly ConcurrentQueue<(OutboxMessage Message, OutboxOutcome Outcome)> _unsaved = [];
+
+    // Our own transactions are not lapsed, however long the machine slept: we are here, and shall tell their ends.
+    private readonly ConcurrentDictionary<long, OutboxMessage> _underWay = [];
     private readonly DeliveryPacer _pacer = new(
         time,
         options.PerSecond,
@@ -47,7 +50,7 @@ public sealed partial class DeliverySweep(
             await SaveUnsavedAsync();
             while (!stop.IsCancellationRequested && report.Halted is null)
             {
-                Count(await store.Outbox.SweepAsync(options.MaxClaims, stop), report);
+                Count(await store.Outbox.SweepAsync(options.MaxClaims, UnderWay, stop), report);
                 if (await store.Outbox.HeldAsync(stop) is { } hold)
                 {
                     report.Halt(hold.Sentence);
@@ -133,7 +136,7 @@ public sealed partial class DeliverySweep(
             if (Now - sweptAt > SweepAgain)
             {
                 sweptAt = Now;
-                Count(await store.Outbox.SweepAsync(options.MaxClaims, stop), report);
+                Count(await store.Outbox.SweepAsync(options.MaxClaims, UnderWay, stop), report);
             }
 
             claimedAt = Now;
@@ -181,6 +184,23 @@ public sealed partial class DeliverySweep(
             return;
         }
 
+        _underWay[message.Id] = message;
+        try
+        {
+            await SendAsync(message, report, cut);
+        }
+        finally
+        {
+            _underWay.TryRemove(message.Id, out _);
+        }
+    }
+
+    private async Task SendAsync(
+        OutboxMessage message,
+        DeliveryReport report,
+        CancellationToken cut
+    )
+    {
         SendPermit permit;
         try
         {
@@ -424,6 +444,8 @@ public sealed partial class DeliverySweep(
             _unsaved.TryDequeue(out _);
         }
     }
+
+    private IReadOnlyCollection<long> UnderWay => [.. _underWay.Keys];
 
     private readonly record struct Claimed(OutboxMessage Message, Instant At);
 

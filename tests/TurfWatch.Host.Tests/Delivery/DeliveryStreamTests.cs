@@ -39,6 +39,36 @@ public sealed class DeliveryStreamTests
         Assert.Equal((40, null), (report.Sent, report.Halted));
     }
 
+    // Fault T5: the machine sleeps while a transaction is under way; awake, the next sweep comes before the relay's answer.
+    [Fact]
+    public async Task A_transaction_under_way_outlives_its_lease_when_the_machine_slept()
+    {
+        await using var bench = await DeliveryBench.StartAsync();
+        var messages = await bench.QueueAsync(40);
+        var options = DeliveryBench.Unpaced();
+        options.Batch = 5;
+        var answer = new TaskCompletionSource();
+        var others = 0;
+        bench.Relay.Script = async (message, _) =>
+        {
+            if (message.MessageId == messages[0].MessageId)
+            {
+                bench.Time.Advance(options.SendingLease * 2);
+                await answer.Task.WaitAsync(TimeSpan.FromSeconds(60), Cancellation);
+            }
+            else if (Interlocked.Increment(ref others) == 30)
+            {
+                answer.SetResult(); // batches, and with them a sweep, have passed
+            }
+
+            return null;
+        };
+
+        await bench.Sweep(options).RunAsync(Cancellation);
+
+        Assert.Equal(OutboxState.Sent, (await bench.RowAsync(messages[0])).State);
+    }
+
     [Fact]
     public async Task A_message_that_lost_its_lease_is_sent_while_no_other_is_under_way()
     {

@@ -216,7 +216,7 @@ public sealed class SeasonSweepTests : IAsyncLifetime
         _windows[WindowKind.Overseed] = WindowStanding.Open;
         await SweepAtAsync(Wednesday + Duration.FromMinutes(10));
         SetClock(Wednesday + Duration.FromDays(6));
-        await _store.Outbox.SweepAsync(5, Cancel); // its window is over
+        await _store.Outbox.SweepAsync(5, [], Cancel); // its window is over
         SetClock(Wednesday + Duration.FromDays(60));
         Assert.Equal(1, await _store.Outbox.PruneAsync(Wednesday + Duration.FromDays(59), Cancel));
 

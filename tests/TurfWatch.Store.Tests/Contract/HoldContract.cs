@@ -45,7 +45,10 @@ public abstract class HoldContract : StoreContract
         Assert.True(await Store.Outbox.HoldAsync("a copy", Now, Cancellation));
         Advance(Duration.FromHours(2));
         // A copy is left as it is: nothing is put right before the release says how.
-        Assert.Equal(OutboxSweep.None, await Store.Outbox.SweepAsync(maxClaims: 9, Cancellation));
+        Assert.Equal(
+            OutboxSweep.None,
+            await Store.Outbox.SweepAsync(maxClaims: 9, [], Cancellation)
+        );
 
         Assert.Equal(new(1, 1, 1, 2), await Store.Outbox.ReleaseAsync(until, Cancellation));
         Assert.Equal(OutboxState.Unknown, await StateAsync("due", MessageKind.Morning));

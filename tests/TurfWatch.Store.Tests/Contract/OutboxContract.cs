@@ -174,6 +174,25 @@ public abstract class OutboxContract : StoreContract
         Assert.Equal(OutboxState.Unknown, (await RowAsync(message)).State);
     }
 
+    // Fault T5: the lease is long over, but the sender is alive and will tell the end.
+    [Theory]
+    [InlineData(MessageKind.Morning)]
+    [InlineData(MessageKind.Alert)]
+    public async Task What_the_caller_itself_is_sending_is_left_to_it(MessageKind kind)
+    {
+        var to = (await SubscribeAsync()).Subscriber;
+        var message = Samples.Message(to, Now, kind: kind);
+        await Store.Outbox.EnqueueAsync([message], Cancellation);
+        var asleep = Assert.Single(await ClaimAsync());
+        await BeginAsync(asleep);
+
+        Advance(Lease);
+        Assert.Equal(OutboxSweep.None, await SweepAsync(asleep.Id));
+
+        Assert.True(await CompleteAsync(asleep, OutboxOutcome.Sent("250 ok")));
+        Assert.Equal(OutboxState.Sent, (await RowAsync(message)).State);
+    }
+
     [Theory]
     [InlineData(MessageKind.Morning, 1)]
     [InlineData(MessageKind.Digest, 1)]
@@ -484,7 +503,8 @@ public abstract class OutboxContract : StoreContract
     private Task<bool> CompleteAsync(OutboxMessage claimed, OutboxOutcome outcome) =>
         Store.Outbox.CompleteAsync(claimed, outcome, Cancellation);
 
-    private Task<OutboxSweep> SweepAsync() => Store.Outbox.SweepAsync(MaxClaims, Cancellation);
+    private Task<OutboxSweep> SweepAsync(params long[] underWay) =>
+        Store.Outbox.SweepAsync(MaxClaims, underWay, Cancellation);
 
     private async Task<OutboxMessage> RowAsync(OutboxMessage message) =>
         await Store.Outbox.FindAsync(message.SubscriberId, message.Kind, message.Key, Cancellation)

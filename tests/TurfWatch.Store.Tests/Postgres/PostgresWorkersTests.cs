@@ -68,7 +68,7 @@ public sealed class PostgresWorkersTests(PostgresCluster cluster) : IAsyncLifeti
 
         foreach (var store in new[] { right, off })
         {
-            var sweep = await store.Outbox.SweepAsync(5, Cancellation);
+            var sweep = await store.Outbox.SweepAsync(5, [], Cancellation);
             Assert.Equal((0, 0), (sweep.Requeued, sweep.Unknown));
         }
 
@@ -97,7 +97,7 @@ public sealed class PostgresWorkersTests(PostgresCluster cluster) : IAsyncLifeti
         );
         var lease = Duration.FromMilliseconds(300);
         var claimed = Assert.Single(await store.Outbox.ClaimAsync("w", 1, lease, Cancellation));
-        Assert.Equal(0, (await store.Outbox.SweepAsync(5, Cancellation)).Requeued);
+        Assert.Equal(0, (await store.Outbox.SweepAsync(5, [], Cancellation)).Requeued);
 
         await Task.Delay(400, Cancellation);
 
@@ -105,7 +105,7 @@ public sealed class PostgresWorkersTests(PostgresCluster cluster) : IAsyncLifeti
             SendPermit.Lost,
             await store.Outbox.BeginSendingAsync(claimed, lease, Cancellation)
         );
-        Assert.Equal(1, (await store.Outbox.SweepAsync(5, Cancellation)).Requeued);
+        Assert.Equal(1, (await store.Outbox.SweepAsync(5, [], Cancellation)).Requeued);
     }
 
     // R10: a leaving that is being committed is waited for, so that nothing begins after it.

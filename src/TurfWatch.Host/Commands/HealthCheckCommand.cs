@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Net;
+using TurfWatch.Host.Telemetry;
 using TurfWatch.Host.Web;
 
 namespace TurfWatch.Host.Commands;
@@ -17,7 +18,8 @@ internal static class HealthCheckCommand
             "healthcheck",
             """
             Asks the service that runs on this machine how it is (/health/live at Web:Listen) and prints what
-            it says. For the HEALTHCHECK of a container, or a monitor of your own.
+            it says. For the HEALTHCHECK of a container, or a monitor of your own. With --ready it asks at
+            Metrics:Listen when that is set: there the service says what is wrong in full.
 
             Example: turfwatch healthcheck
             Exit codes: 0 it lives, 1 it does not or does not answer.
@@ -30,9 +32,13 @@ internal static class HealthCheckCommand
             terminal,
             async (parse, cancel) =>
             {
-                var listen = parse.Settings(terminal, "Web").Get<WebOptions>().Listen;
-                var path = parse.GetValue(ready) ? "/health/ready" : "/health/live";
-                return await AskAsync(new(Here(listen), path), terminal, cancel);
+                var settings = parse.Settings(terminal, "Web", "Metrics");
+                var pages = settings.Get<WebOptions>().Listen;
+                var metrics = settings.Get<MetricsOptions>();
+                var page = parse.GetValue(ready)
+                    ? new Uri(Here(metrics.On ? metrics.Listen : pages), "/health/ready")
+                    : new Uri(Here(pages), "/health/live");
+                return await AskAsync(page, terminal, cancel);
             }
         );
         return command;
@@ -53,7 +59,7 @@ internal static class HealthCheckCommand
             )
         {
             await terminal.Error.WriteLineAsync(
-                $"The service does not answer at {page}: is 'turfwatch serve' running, with the same Web:Listen?"
+                $"The service does not answer at {page}: is 'turfwatch serve' running, with the same Web:Listen and Metrics:Listen?"
             );
             return CommandShell.Failed;
         }

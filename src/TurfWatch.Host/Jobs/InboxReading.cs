@@ -26,6 +26,9 @@ internal sealed partial class InboxReading(
 {
     private const string Lease = "inbox";
 
+    /// <summary>The sentence on a mailbox that is away that the log has already.</summary>
+    private string? _told;
+
     protected override Task ExecuteAsync(CancellationToken stoppingToken) =>
         new HeldWork(Lease, store, clock, log).RunAsync(
             async held =>
@@ -48,10 +51,17 @@ internal sealed partial class InboxReading(
                 if (mailbox.Down is { } why)
                 {
                     health.Trouble(HealthAreas.Inbox, why);
+                    if (!string.Equals(why, _told, StringComparison.Ordinal))
+                    {
+                        Away(log, why);
+                    }
+
+                    _told = why;
                 }
                 else
                 {
                     health.Well(HealthAreas.Inbox);
+                    _told = null;
                 }
 
                 await mailbox.WaitAsync(options.PollEvery, cancel);
@@ -64,6 +74,7 @@ internal sealed partial class InboxReading(
             {
                 health.Trouble(HealthAreas.Inbox, e.Message);
                 Away(log, e.Message);
+                _told = e.Message;
                 await Task.Delay(options.PollEvery, cancel);
             }
             catch (Exception e)

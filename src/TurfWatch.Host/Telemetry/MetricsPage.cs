@@ -1,11 +1,13 @@
 using OpenTelemetry.Metrics;
+using TurfWatch.Host.Web;
 
 namespace TurfWatch.Host.Telemetry;
 
-/// <summary>Serves the metrics at an address of their own: a server apart, so that neither the public pages are there nor the metrics here.</summary>
+/// <summary>Serves the metrics, and what troubles the service in full, at an address of their own: a server apart, so that neither the public pages are there nor the metrics here.</summary>
 internal sealed partial class MetricsPage(
     MetricsOptions options,
     MeterProvider meters,
+    HealthBoard health,
     ILogger<MetricsPage> log
 ) : IHostedService, IAsyncDisposable
 {
@@ -25,6 +27,7 @@ internal sealed partial class MetricsPage(
         builder.Services.AddSingleton<IHostLifetime, NoSignals>();
         _app = builder.Build();
         _app.UseOpenTelemetryPrometheusScrapingEndpoint(meters, null, "/metrics", null, null);
+        _app.MapReadyInFull(health);
         try
         {
             await _app.StartAsync(cancellationToken);

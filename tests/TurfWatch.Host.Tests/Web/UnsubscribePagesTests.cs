@@ -109,13 +109,17 @@ public sealed class UnsubscribePagesTests : IAsyncLifetime
     public async Task Health_is_ready_and_tells_trouble_as_degraded()
     {
         var well = await _rig.Http.GetStringAsync("/health/live");
-        _rig.Health.Trouble("mail", "the relay refuses the login");
+        _rig.Health.Trouble("a sweep", "the relay mail.example.net refuses the login of keeper");
         using var ready = await _rig.Http.GetAsync("/health/ready");
         var text = await ready.Content.ReadAsStringAsync();
 
         Assert.Equal("live\n", well);
         Assert.Equal(HttpStatusCode.OK, ready.StatusCode);
-        Assert.StartsWith("ready", text, StringComparison.Ordinal);
+        // Anyone may ask, and is told what kind of trouble it is: no host, no login.
+        Assert.Matches(
+            "^ready, degraded\na sweep \\(since [^)]*\\): a part of the work did not end well\n$",
+            text
+        );
     }
 
     private static HttpContent? Body(string kind) =>

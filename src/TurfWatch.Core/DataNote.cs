@@ -46,4 +46,8 @@ public sealed record DataNote(
     Instant? DataTime,
     DataStanding Standing,
     string? Reason = null
-);
+)
+{
+    /// <summary>The one day (UTC) that is meant; null when the note is on the whole of the subject.</summary>
+    public LocalDate? Day { get; init; }
+}

@@ -18,6 +18,7 @@ internal static class WeatherDayBlob
 
     private const byte Version = 1;
     private const byte NoOrigin = byte.MaxValue;
+    private const float Largest = 10_000;
     private static readonly int ColumnCount = Enum.GetValues<WeatherColumn>().Length;
 
     /// <summary>Packs the hours of the day that begins at <paramref name="firstHourEnd"/> (00:00 UTC); others count as missing.</summary>
@@ -74,7 +75,7 @@ internal static class WeatherDayBlob
         catch (Exception e) when (e is ArgumentException or IndexOutOfRangeException)
         {
             throw new InvalidDataException(
-                $"weather of {firstHourEnd} is damaged ({blob.Length} bytes)",
+                $"weather of {firstHourEnd} is damaged ({blob.Length} bytes): {e.Message}",
                 e
             );
         }
@@ -96,6 +97,11 @@ internal static class WeatherDayBlob
                 Encoding.UTF8.GetString(blob, at + 10, length),
                 issued == long.MinValue ? null : Instant.FromUnixTimeSeconds(issued)
             );
+            if (!Enum.IsDefined(kind))
+            {
+                throw new ArgumentException($"an hour is of kind {blob[at]}, which there is not");
+            }
+
             at += 10 + length;
         }
 
@@ -115,8 +121,20 @@ internal static class WeatherDayBlob
             var column = builder[(WeatherColumn)c];
             for (var h = 0; h < HoursPerDay; h++, at += sizeof(float))
             {
-                column[h] = Math.Round(BinaryPrimitives.ReadSingleLittleEndian(blob.AsSpan(at)), 4);
+                var value = BinaryPrimitives.ReadSingleLittleEndian(blob.AsSpan(at));
+                // No column holds more; a bit that flipped in an exponent does.
+                if (Math.Abs(value) > Largest)
+                {
+                    throw new ArgumentException($"{(WeatherColumn)c} is {value}");
+                }
+
+                column[h] = Math.Round(value, 4);
             }
+        }
+
+        if (at != blob.Length)
+        {
+            throw new ArgumentException($"{blob.Length - at} bytes are left over");
         }
 
         return builder.Build();

@@ -58,7 +58,8 @@ public sealed class WeatherHours
 
     /// <summary>
     /// The kept hours that end in [<paramref name="from"/>, <paramref name="to"/>], from the first known to
-    /// the last known, with the warnings and notes of the last fetch.
+    /// the last known, with the warnings and notes of the last fetch. A kept day that is damaged counts as missing,
+    /// and a note says so (<see cref="DataNote.Day"/>).
     /// </summary>
     public Task<CellWeather> LoadAsync(
         string cellId,
@@ -69,13 +70,53 @@ public sealed class WeatherHours
         _database.ReadAsync(
             c =>
             {
-                var hours = LoadHours(c, cellId, from, to);
+                var (hours, lost) = LoadHours(c, cellId, from, to);
                 var json = c.QuerySingleOrDefault<string>(
                     "SELECT outlook FROM cell WHERE id = @cellId",
                     new { cellId }
                 );
                 var outlook = json is null ? Outlook.None : NounJson.Read<Outlook>(json);
-                return new CellWeather(hours, outlook.Hazards, outlook.Notes);
+                return new CellWeather(
+                    hours,
+                    outlook.Hazards,
+                    [.. outlook.Notes.Concat(lost).DistinctBy(n => (n.Subject, n.Day))]
+                );
+            },
+            cancellation
+        );
+
+    /// <summary>Drops what is damaged of a cell, so that it is as if it had never been kept; returns what was wrong with each.</summary>
+    public Task<List<string>> DropDamagedAsync(string cellId, CancellationToken cancellation) =>
+        _database.WriteAsync(
+            t =>
+            {
+                var dropped = new List<string>();
+                var rows = t.Connection!.Query<(long Day, long Kind, byte[] Hours)>(
+                    "SELECT day, kind, hours FROM weather_day WHERE cell_id = @cellId ORDER BY day, kind",
+                    new { cellId },
+                    t
+                );
+                foreach (var (day, kind, blob) in rows.ToList())
+                {
+                    if (Unpacked(blob, day, out var why) is not null)
+                    {
+                        continue;
+                    }
+
+                    t.Connection!.Execute(
+                        "DELETE FROM weather_day WHERE cell_id = @cellId AND day = @day AND kind = @kind",
+                        new
+                        {
+                            cellId,
+                            day,
+                            kind,
+                        },
+                        t
+                    );
+                    dropped.Add($"{(HourKind)kind} {why}");
+                }
+
+                return dropped;
             },
             cancellation
         );
@@ -136,7 +177,9 @@ public sealed class WeatherHours
             key,
             t
         );
-        var merged = kept is null ? fresh : fresh.Over(WeatherDayBlob.Unpack(kept, StartOf(day)));
+        // What is damaged is lost already: the fresh hours take its place.
+        var merged =
+            kept is not null && Unpacked(kept, day, out _) is { } old ? fresh.Over(old) : fresh;
         t.Connection!.Execute(
             """
             INSERT INTO weather_day (cell_id, day, kind, hours) VALUES (@cellId, @day, @kind, @hours)
@@ -177,8 +220,14 @@ public sealed class WeatherHours
         return any ? builder.Build() : null;
     }
 
-    private WeatherSeries LoadHours(DbConnection c, string cellId, Instant from, Instant to)
+    private (WeatherSeries Hours, List<DataNote> Lost) LoadHours(
+        DbConnection c,
+        string cellId,
+        Instant from,
+        Instant to
+    )
     {
+        var lost = new List<DataNote>();
         var rows = c.Query<(long Day, long Kind, byte[] Hours)>(
                 """
                 SELECT day, kind, hours FROM weather_day
@@ -194,7 +243,7 @@ public sealed class WeatherHours
             .ToList();
         if (rows.Count == 0)
         {
-            return WeatherSeries.Empty;
+            return (WeatherSeries.Empty, lost);
         }
 
         var start = StartOf(rows[0].Day);
@@ -204,14 +253,53 @@ public sealed class WeatherHours
             days * WeatherDayBlob.HoursPerDay,
             WindHeightM
         );
-        foreach (var (day, _, blob) in rows)
+        foreach (var (day, kind, blob) in rows)
         {
-            builder.Lay(WeatherDayBlob.Unpack(blob, StartOf(day)));
+            if (Unpacked(blob, day, out _) is { } kept)
+            {
+                builder.Lay(kept);
+            }
+            else
+            {
+                lost.Add(Lost(day, (HourKind)kind));
+            }
         }
 
         KeptForecast.Relabel(builder, start, _database.Now);
-        return Trim(builder.Build(), from, to);
+        return (Trim(builder.Build(), from, to), lost);
     }
+
+    /// <summary>One kept day; null when it is damaged.</summary>
+    private static WeatherSeries? Unpacked(byte[] blob, long day, out string why)
+    {
+        try
+        {
+            why = "";
+            return WeatherDayBlob.Unpack(blob, StartOf(day));
+        }
+        catch (InvalidDataException e)
+        {
+            why = e.Message;
+            return null;
+        }
+    }
+
+    private static DataNote Lost(long day, HourKind kind) =>
+        new(
+            kind switch
+            {
+                HourKind.Forecast => DataSubject.Forecast,
+                HourKind.Measured => DataSubject.Observations,
+                _ => DataSubject.History,
+            },
+            "",
+            null,
+            DataStanding.Missing,
+            "What was kept of this day is damaged; it is fetched again"
+        )
+        {
+            Day = StartOf(day).InUtc().Date,
+        };
 
     private static WeatherSeries Trim(WeatherSeries hours, Instant from, Instant to)
     {

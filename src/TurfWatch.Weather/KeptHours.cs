@@ -46,14 +46,16 @@ internal static class KeptHours
     }
 
     /// <summary>End of the first hour that the stations should be asked for.</summary>
-    public static Instant ObservationsFrom(WeatherSeries kept, Instant now)
+    /// <param name="lost">Since when kept reports were lost and are wanted again; null when none were.</param>
+    public static Instant ObservationsFrom(WeatherSeries kept, Instant now, Instant? lost)
     {
         var oldest = now - StationsKeep;
         for (var i = kept.Count - 1; i >= 0; i--)
         {
             if (kept.Origins[i].Kind == HourKind.Measured)
             {
-                return Instant.Max(oldest, kept.HourEnd(i) - LateReports);
+                var late = kept.HourEnd(i) - LateReports;
+                return Instant.Max(oldest, Instant.Min(late, lost ?? late));
             }
         }
 

@@ -124,14 +124,19 @@ public sealed partial class WeatherDesk : IDisposable
     /// <param name="cell">The cell.</param>
     /// <param name="kept">The cell's hours from earlier answers, past and ahead; only what they lack is asked for.</param>
     /// <param name="ct">Ends the wait; the fetch itself goes on for whoever else waits.</param>
+    /// <param name="reportsLostSince">Since when kept station reports were lost and are wanted again; null when none were.</param>
     public async Task<CellWeather> FetchAsync(
         WeatherCell cell,
         WeatherSeries kept,
-        CancellationToken ct
+        CancellationToken ct,
+        Instant? reportsLostSince = null
     )
     {
         ct.ThrowIfCancellationRequested();
-        var flight = _flights.GetOrAdd(cell.Id, _ => new(() => FlyAsync(cell, kept)));
+        var flight = _flights.GetOrAdd(
+            cell.Id,
+            _ => new(() => FlyAsync(cell, kept, reportsLostSince))
+        );
         return await flight.Value.WaitAsync(ct);
     }
 
@@ -141,11 +146,15 @@ public sealed partial class WeatherDesk : IDisposable
         _closing.Dispose();
     }
 
-    private async Task<CellWeather> FlyAsync(WeatherCell cell, WeatherSeries kept)
+    private async Task<CellWeather> FlyAsync(
+        WeatherCell cell,
+        WeatherSeries kept,
+        Instant? reportsLostSince
+    )
     {
         try
         {
-            return await GatherAsync(cell, kept, _closing.Token);
+            return await GatherAsync(cell, kept, reportsLostSince, _closing.Token);
         }
         finally
         {
@@ -156,6 +165,7 @@ public sealed partial class WeatherDesk : IDisposable
     private async Task<CellWeather> GatherAsync(
         WeatherCell cell,
         WeatherSeries kept,
+        Instant? reportsLostSince,
         CancellationToken ct
     )
     {
@@ -164,7 +174,12 @@ public sealed partial class WeatherDesk : IDisposable
         kept = kept.Slice(from, now + Ahead);
 
         var forecasting = ForecastAsync(cell, ct);
-        var observing = ObservationsAsync(cell, KeptHours.ObservationsFrom(kept, now), now, ct);
+        var observing = ObservationsAsync(
+            cell,
+            KeptHours.ObservationsFrom(kept, now, reportsLostSince),
+            now,
+            ct
+        );
         var looking = HistoryAsync(cell, KeptHours.HistoryFrom(kept, from, now), now, ct);
         var warning = HazardsAsync(cell, ct);
         await Task.WhenAll(forecasting, observing, looking, warning);

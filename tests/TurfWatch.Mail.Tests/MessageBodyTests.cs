@@ -84,6 +84,38 @@ public sealed partial class MessageBodyTests
     }
 
     [Fact]
+    public void One_day_that_is_missing_is_told_by_its_date()
+    {
+        var briefing = Samples.Dew() with
+        {
+            Data =
+            [
+                new(
+                    DataSubject.History,
+                    "",
+                    null,
+                    DataStanding.Missing,
+                    "What was kept of this day is damaged; it is fetched again"
+                )
+                {
+                    Day = new(2026, 11, 18),
+                },
+            ],
+        };
+
+        var parts = TestComposer.Make().Render(briefing, Samples.Reader);
+
+        foreach (var part in new[] { Flat(parts.Text), Flat(VisibleText(parts.Html)) })
+        {
+            Assert.Contains(
+                "Past weeks: Wednesday, Nov 18 is missing. What was kept of this day is damaged; it is fetched again.",
+                part,
+                StringComparison.Ordinal
+            );
+        }
+    }
+
+    [Fact]
     public void Past_years_that_are_missing_are_told_at_the_foot_not_as_an_alarm()
     {
         var briefing = Samples.Dew() with

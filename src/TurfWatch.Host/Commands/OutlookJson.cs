@@ -55,6 +55,7 @@ internal static class OutlookJson
                     Source = n.SourceName,
                     Time = n.DataTime?.ToString(),
                     Standing = Words.Kebab(n.Standing.ToString()),
+                    Day = Iso(n.Day),
                     n.Reason,
                 }),
             },

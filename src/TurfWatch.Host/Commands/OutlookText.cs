@@ -46,7 +46,7 @@ internal static class OutlookText
         {
             yield return note.Standing == DataStanding.Fresh
                 ? $"{note.Subject}: {note.SourceName}"
-                : $"{note.Subject}: {note.Standing.ToString().ToLowerInvariant()}. {note.Reason}";
+                : $"{note.Subject}{(note.Day is { } day ? $" of {day:uuuu-MM-dd}" : "")}: {note.Standing.ToString().ToLowerInvariant()}. {note.Reason}";
         }
     }
 

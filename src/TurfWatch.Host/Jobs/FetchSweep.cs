@@ -119,7 +119,18 @@ public sealed partial class FetchSweep(
                 now + KeptAhead,
                 cancel
             );
-            var weather = await desk.FetchAsync(current, kept.Hours, cancel);
+            var lost = LostDays.Of(kept);
+            if (lost.Any)
+            {
+                foreach (var what in await store.WeatherHours.DropDamagedAsync(current.Id, cancel))
+                {
+                    Damaged(log, current.Id, what);
+                }
+            }
+
+            var weather = lost.StillIn(
+                await desk.FetchAsync(current, kept.Hours, cancel, lost.ReportsSince)
+            );
             await store.WeatherHours.SaveAsync(current.Id, weather, cancel);
             return await JudgeAsync(cell, current, weather, now, cancel) ? current : null;
         }
@@ -257,6 +268,12 @@ public sealed partial class FetchSweep(
 
     [LoggerMessage(LogLevel.Warning, "No weather for {Cell}: {Why}; it is tried again later")]
     private static partial void Failed(ILogger log, string cell, string why);
+
+    [LoggerMessage(
+        LogLevel.Warning,
+        "A kept day of {Cell} was dropped and is fetched again: {What}"
+    )]
+    private static partial void Damaged(ILogger log, string cell, string what);
 
     [LoggerMessage(LogLevel.Error, "A defect showed while fetching {Cell}")]
     private static partial void Broken(ILogger log, string cell, Exception e);

@@ -37,7 +37,7 @@ internal static class NoWeather
             .Select(subject =>
                 kept.Note(subject) is { } note ? Age(note, now, reason) : Missing(subject, reason)
             )
-            .Concat(kept.Notes.Where(n => !Asked.Contains(n.Subject)))
+            .Concat(kept.Notes.Where(n => n.Day is not null || !Asked.Contains(n.Subject)))
             .ToArray();
         var hazardsKnown = notes.Any(n =>
             n.Subject == DataSubject.Hazards && n.Standing != DataStanding.Missing

@@ -20,6 +20,14 @@ internal static class DataNoteText
             DataSubject.Hazards => "Warnings",
             _ => "Past years",
         };
+        if (note.Day is { } day)
+        {
+            return Sentence(
+                $"{subject}: {say.LongDay(day)} is missing",
+                PlainText.OneLine(note.Reason ?? "")
+            );
+        }
+
         var source = PlainText.OneLine(note.SourceName);
         var age = note.DataTime is { } time ? Age(time, madeAt, say) : "";
         var reason = PlainText.OneLine(note.Reason ?? "");

@@ -88,6 +88,33 @@ public sealed class KeptHoursTests
         Assert.Equal(11, weather.TemperatureAt(bench.Now - Duration.FromDays(40)));
     }
 
+    [Theory]
+    [InlineData(null, 24)]
+    [InlineData(3, 72)]
+    [InlineData(20, 168)]
+    public void Reports_that_were_lost_are_read_again_as_far_back_as_stations_keep_them(
+        int? daysAgo,
+        int hoursBack
+    )
+    {
+        var now = Instant.FromUtc(2026, 3, 20, 12, 0);
+        var kept = DeskBench.Kept(
+            now - Duration.FromDays(75),
+            now,
+            HourKind.Measured,
+            "nws",
+            temperature: 11
+        );
+
+        var from = KeptHours.ObservationsFrom(
+            kept,
+            now,
+            daysAgo is { } days ? now - Duration.FromDays(days) : null
+        );
+
+        Assert.Equal(now - Duration.FromHours(hoursBack), from);
+    }
+
     [Fact]
     public async Task A_young_record_is_completed_to_the_wanted_days()
     {

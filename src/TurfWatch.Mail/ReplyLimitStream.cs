@@ -2,14 +2,24 @@ using System.Net.Sockets;
 
 namespace TurfWatch.Mail;
 
+/// <summary>The other side said more than anyone who keeps to the protocol does.</summary>
+internal sealed class ReplyTooLongException(string message) : IOException(message);
+
 /// <summary>
 /// A socket's stream that bounds what the other side can do to us: each read has a deadline (also when
 /// read asynchronously), and only so much may come in between two of our writes.
 /// </summary>
-internal sealed class ReplyLimitStream(Socket socket) : Stream
+/// <param name="socket">The connected socket; the stream owns it.</param>
+/// <param name="server">What the other side is called in an error, for example "the relay".</param>
+/// <param name="mostBytes">The longest answer.</param>
+internal sealed class ReplyLimitStream(
+    Socket socket,
+    string server = "the relay",
+    int mostBytes = ReplyLimitStream.TalkBytes
+) : Stream
 {
     /// <summary>More than any certificate chain or greeting needs.</summary>
-    private const int MaxReplyBytes = 256 * 1024;
+    public const int TalkBytes = 256 * 1024;
 
     private readonly NetworkStream _inner = new(socket, ownsSocket: true);
     private int _sinceWrite;
@@ -56,9 +66,11 @@ internal sealed class ReplyLimitStream(Socket socket) : Stream
             cancellationToken
         );
         _sinceWrite += count;
-        return _sinceWrite <= MaxReplyBytes
+        return _sinceWrite <= mostBytes
             ? count
-            : throw new IOException($"the relay's answer is longer than {MaxReplyBytes} bytes");
+            : throw new ReplyTooLongException(
+                $"{server}'s answer is longer than {mostBytes} bytes"
+            );
     }
 
     public override async ValueTask WriteAsync(
@@ -101,8 +113,12 @@ internal sealed class ReplyLimitStream(Socket socket) : Stream
     public override int Read(byte[] buffer, int offset, int count) =>
         throw new NotSupportedException();
 
-    public override void Write(byte[] buffer, int offset, int count) =>
-        _inner.Write(buffer, offset, count); // SslStream says good-bye this way when it is disposed of.
+    // SslStream says good-bye this way when it is disposed of, and MailKit ends a wait for mail.
+    public override void Write(byte[] buffer, int offset, int count)
+    {
+        _sinceWrite = 0;
+        _inner.Write(buffer, offset, count);
+    }
 
     public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
 
@@ -118,7 +134,7 @@ internal sealed class ReplyLimitStream(Socket socket) : Stream
         base.Dispose(disposing);
     }
 
-    private static async ValueTask<int> TimedAsync(
+    private async ValueTask<int> TimedAsync(
         Func<CancellationToken, ValueTask<int>> work,
         int milliseconds,
         string what,
@@ -138,7 +154,7 @@ internal sealed class ReplyLimitStream(Socket socket) : Stream
         catch (OperationCanceledException e) when (!cancellationToken.IsCancellationRequested)
         {
             throw new TimeoutException(
-                $"{what} from the relay within {milliseconds / 1000.0:0.#} s",
+                $"{what} from {server} within {milliseconds / 1000.0:0.#} s",
                 e
             );
         }

@@ -55,6 +55,7 @@ internal static class ImapFailure
                 $"{server} did not answer in time: {detail}",
             UnauthorizedAccessException or FileNotFoundException or DirectoryNotFoundException =>
                 $"a file named in {InboxOptions.Section} cannot be read: {detail}",
+            ReplyTooLongException => $"{server} says more than it was asked: {detail}",
             ServiceNotConnectedException or IOException or ImapProtocolException =>
                 $"{server} closed the connection: {detail}",
             _ => $"{server} did not answer as an IMAP server should: {detail}",

@@ -10,16 +10,25 @@ namespace TurfWatch.Mail.Reading;
 /// <summary>One open, logged-in connection to the mailbox with its folder open.</summary>
 internal sealed class ImapSession : IDisposable
 {
+    /// <summary>Beside a message: the numbers of all messages in a folder of 100,000, or what is announced while we wait.</summary>
+    private const int ListBytes = 1024 * 1024;
+
     private readonly InboxOptions _options;
     private readonly ImapClient _client;
     private readonly Dictionary<string, IMailFolder> _targets = new(StringComparer.Ordinal);
     private readonly IMailFolder _folder;
+    private readonly ReplyLimitStream _stream;
     private volatile bool _changed;
     private CancellationTokenSource? _idle;
 
-    private ImapSession(InboxOptions options, ImapClient client, IMailFolder folder)
+    private ImapSession(
+        InboxOptions options,
+        ImapClient client,
+        IMailFolder folder,
+        ReplyLimitStream stream
+    )
     {
-        (_options, _client, _folder) = (options, client, folder);
+        (_options, _client, _folder, _stream) = (options, client, folder, stream);
         _folder.CountChanged += (_, _) => Changed();
     }
 
@@ -37,6 +46,7 @@ internal sealed class ImapSession : IDisposable
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         limit.CancelAfter(options.ConnectTimeout);
         var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
+        var stream = (ReplyLimitStream?)null;
         var client = new ImapClient
         {
             Timeout = (int)options.CommandTimeout.TotalMilliseconds,
@@ -46,8 +56,9 @@ internal sealed class ImapSession : IDisposable
         {
             PrivateAuthority.Trust(client, options.CaFile);
             await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
+            stream = new(socket, "the mailbox", options.MaxKilobytes * 1024 + ListBytes);
             await client.ConnectAsync(
-                socket,
+                stream,
                 options.Host,
                 options.EffectivePort,
                 options.Security switch
@@ -61,11 +72,12 @@ internal sealed class ImapSession : IDisposable
             await client.AuthenticateAsync(options.Username, Password(options), limit.Token);
             var folder = await client.GetFolderAsync(options.Folder, limit.Token);
             await folder.OpenAsync(FolderAccess.ReadWrite, limit.Token);
-            return new(options, client, folder);
+            return new(options, client, folder, stream);
         }
         catch (Exception e)
         {
             client.Dispose();
+            stream?.Dispose();
             socket.Dispose();
             if (e is OperationCanceledException && !cancellationToken.IsCancellationRequested)
             {
@@ -155,11 +167,14 @@ internal sealed class ImapSession : IDisposable
         {
             if (!_changed)
             {
+                // Silence is what is waited through here.
+                _client.Timeout = (int)(atMost + _options.CommandTimeout).TotalMilliseconds;
                 await _client.IdleAsync(done.Token, cancellationToken);
             }
         }
         finally
         {
+            _client.Timeout = (int)_options.CommandTimeout.TotalMilliseconds;
             _idle = null;
         }
 
@@ -195,7 +210,11 @@ internal sealed class ImapSession : IDisposable
         Dispose();
     }
 
-    public void Dispose() => _client.Dispose();
+    public void Dispose()
+    {
+        _client.Dispose();
+        _stream.Dispose();
+    }
 
     private void Changed()
     {

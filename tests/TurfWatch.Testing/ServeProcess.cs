@@ -111,6 +111,10 @@ public sealed class ServeProcess : IAsyncDisposable
                 value;
         }
 
+        // Its own file, and not the one that this machine may have in /etc.
+        var file = Path.Combine(folder, "serve-process.json");
+        File.WriteAllText(file, "{}");
+        start.Environment["TURFWATCH_CONFIG"] = file;
         if (output is not null)
         {
             start.Environment["OUTPUT"] = output;

@@ -97,6 +97,11 @@ internal static class ServeScale
                 start.Environment["TurfWatch__" + key] = value;
             }
 
+            // Its own file, and not the one that this machine may have in /etc.
+            var file = Path.Combine(_folder.Path, "serve-process.json");
+            File.WriteAllText(file, "{}");
+            start.Environment["TURFWATCH_CONFIG"] = file;
+
             Http = new() { BaseAddress = new($"http://127.0.0.1:{port}/") };
             _process = Process.Start(start)!;
             _process.OutputDataReceived += (_, _) => { };

@@ -15,6 +15,12 @@ internal static class Cli
         params string[] args
     )
     {
+        // Without one of its own it would read the file that this machine may have in /etc.
+        if (!File.Exists(Path.Combine(scratch.Folder, "config/turfwatch.json")))
+        {
+            scratch.Write("config/turfwatch.json", "{}");
+        }
+
         await using var output = new StringWriter();
         await using var error = new StringWriter();
         var terminal = new Terminal(output, error, Interactive: false, clock, scratch.Folder);

@@ -1,5 +1,4 @@
 using MimeKit;
-using MimeKit.Text;
 using TurfWatch.Core;
 using TurfWatch.Mail.Charts;
 using TurfWatch.Mail.Composing;
@@ -15,16 +14,14 @@ public sealed partial class MessageComposer
         string messageId
     )
     {
-        var text = new TextPart(TextFormat.Plain)
-        {
-            Text = PlainTextPart.Write(view).ReplaceLineEndings("\r\n"),
-            ContentTransferEncoding = ContentEncoding.QuotedPrintable,
-        };
-        var html = new TextPart(TextFormat.Html)
-        {
-            Text = HtmlPart.Write(view).ReplaceLineEndings("\r\n"),
-            ContentTransferEncoding = ContentEncoding.QuotedPrintable,
-        };
+        var text = new EncodedPart(
+            "plain",
+            "quoted-printable",
+            QuotedPrintable.Write(PlainTextPart.Write(view))
+        );
+        var html = HtmlPart.Wire(view) is { } lines
+            ? new EncodedPart("html", "7bit", lines)
+            : new("html", "quoted-printable", QuotedPrintable.Write(HtmlPart.Write(view)));
         // Boundaries of our own, for MimeKit's are random and a retry must be the same bytes.
         var name = messageId.Split('@')[0];
         MimeEntity rich = html;

@@ -98,9 +98,9 @@ public sealed partial class MessageComposer(
         format.NewLineFormat = NewLineFormat.Dos;
         // Headers in UTF-8 only for an address that cannot be written otherwise (RFC 6532).
         format.International = !recipient.All(char.IsAscii);
-        using var bytes = new MemoryStream();
-        message.WriteTo(format, bytes);
-        return bytes.ToArray();
+        using var wire = new WireText(32 * 1024);
+        message.WriteTo(format, wire);
+        return wire.Written.ToArray();
     }
 
     private MimeMessage Start(

@@ -23,6 +23,9 @@ switch (args)
     case ["morning"]:
         OneMorning.Run();
         return 0;
+    case ["message"]:
+        OneMessage.Run();
+        return 0;
     case ["outlook"]:
         OneOutlook.Run();
         return 0;
@@ -34,6 +37,7 @@ switch (args)
               site     an hour of the site model beside the plain baseline, with allocation
               cells    10,000 cells of 8 forecast days on two cores
               morning  one lawn: 92 days of spin-up, ensemble, 48 hours ahead, part by part
+              message  one morning message composed, packed and signed, part by part
               outlook  the season outlook of one cell and class, with twenty past years
             for example: dotnet run -c Release --project tests/TurfWatch.Benchmarks -- site
             """

@@ -55,7 +55,7 @@ public sealed class MessagePicturesTests
             tag =>
             {
                 Assert.Matches(
-                    " alt=\"Chart: [^\"]+ The lines below say the same in words.\"",
+                    "\\salt=\"Chart: [^\"]+ The lines below say the same in words.\"",
                     tag
                 );
                 Assert.Contains(" width=\"420\"", tag, StringComparison.Ordinal);

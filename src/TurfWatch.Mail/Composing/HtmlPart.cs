@@ -18,6 +18,16 @@ internal static class HtmlPart
     public static string Write(MessageView view) =>
         Template.Render(new TemplateContext(view, Options), Encoder);
 
+    /// <summary>The part in wire form, for 7bit; null when a line of it cannot be kept short enough for that.</summary>
+    public static WireText? Wire(MessageView view)
+    {
+        using var writer = new HtmlWriter();
+        var rendering = Template.RenderAsync(writer, Encoder, new TemplateContext(view, Options));
+        // Nothing in it waits.
+        rendering.AsTask().GetAwaiter().GetResult();
+        return writer.Lines();
+    }
+
     private static TemplateOptions MakeOptions()
     {
         var options = new TemplateOptions { FileProvider = new TemplateFiles() };

@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Globalization;
 using System.Text;
 
@@ -9,8 +10,22 @@ internal static class PlainText
     /// <summary>A space that no line ends at.</summary>
     public const char NoBreak = '\u00A0';
 
+    // Letters and signs of ASCII and Latin-1, without those that steer (U+00AD, the soft hyphen, is one).
+    private static readonly SearchValues<char> Harmless = SearchValues.Create([
+        .. Enumerable
+            .Range(' ', '~' - ' ' + 1)
+            .Concat(Enumerable.Range(NoBreak, 0x100 - NoBreak))
+            .Where(c => c != 0xAD)
+            .Select(c => (char)c),
+    ]);
+
     public static string OneLine(string text)
     {
+        if (IsOneLine(text))
+        {
+            return text;
+        }
+
         var clean = new StringBuilder(text.Length);
         foreach (var rune in text.EnumerateRunes())
         {
@@ -36,60 +51,80 @@ internal static class PlainText
         return string.Join(' ', clean.ToString().Split(' ', StringSplitOptions.RemoveEmptyEntries));
     }
 
+    // Nearly every text is: our own words and numbers.
+    private static bool IsOneLine(ReadOnlySpan<char> text) =>
+        !text.ContainsAnyExcept(Harmless)
+        && !text.StartsWith(' ')
+        && !text.EndsWith(' ')
+        && !text.Contains("  ", StringComparison.Ordinal);
+
     /// <summary>At most so many letters as a reader counts them.</summary>
     public static string Clip(string text, int letters)
     {
+        if (text.Length <= letters)
+        {
+            return text;
+        }
+
         var info = new StringInfo(text);
         return info.LengthInTextElements <= letters
             ? text
             : info.SubstringByTextElements(0, letters - 1).TrimEnd() + "…";
     }
 
-    /// <summary>Broken into lines of at most <paramref name="width"/> letters between words, the later ones indented.</summary>
-    public static IEnumerable<string> Wrap(string text, string first, string rest, int width)
+    /// <summary>Writes the text in lines of at most <paramref name="width"/> letters, broken between words, the later ones indented.</summary>
+    public static void Wrap(
+        StringBuilder into,
+        ReadOnlySpan<char> text,
+        string first,
+        string rest,
+        int width
+    )
     {
-        var line = new StringBuilder(first);
-        var empty = true;
         var longest = Math.Max(1, width - Math.Max(first.Length, rest.Length));
-        foreach (
-            var word in text.Split(' ', StringSplitOptions.RemoveEmptyEntries)
-                .SelectMany(w => Pieces(w, longest))
-        )
+        into.Append(first);
+        var length = first.Length;
+        var empty = true;
+        while (!(text = text.TrimStart(' ')).IsEmpty)
         {
-            if (!empty && line.Length + 1 + word.Length > width)
+            var end = text.IndexOf(' ');
+            var word = text[..Piece(end < 0 ? text : text[..end], longest)];
+            text = text[word.Length..];
+            if (!empty && length + 1 + word.Length > width)
             {
-                yield return line.ToString();
-                line.Clear().Append(rest);
+                into.Append('\n').Append(rest);
+                length = rest.Length;
                 empty = true;
             }
 
             if (!empty)
             {
-                line.Append(' ');
+                into.Append(' ');
+                length++;
             }
 
-            line.Append(word);
+            into.Append(word);
+            length += word.Length;
             empty = false;
         }
 
-        yield return line.ToString();
+        into.Append('\n');
     }
 
     // A word longer than a line is cut, but not within a letter.
-    private static IEnumerable<string> Pieces(string word, int longest)
+    private static int Piece(ReadOnlySpan<char> word, int longest)
     {
-        while (word.Length > longest)
+        if (word.Length <= longest)
         {
-            var cut = longest;
-            while (cut > 1 && StringInfo.GetNextTextElementLength(word.AsSpan(cut - 1)) > 1)
-            {
-                cut--;
-            }
-
-            yield return word[..cut];
-            word = word[cut..];
+            return word.Length;
         }
 
-        yield return word;
+        var cut = longest;
+        while (cut > 1 && StringInfo.GetNextTextElementLength(word[(cut - 1)..]) > 1)
+        {
+            cut--;
+        }
+
+        return cut;
     }
 }

@@ -7,9 +7,9 @@ internal sealed class TextLines
 {
     private const int Width = 72;
 
-    private readonly StringBuilder _text = new();
+    private readonly StringBuilder _text = new(8 * 1024);
 
-    public override string ToString() => _text.ToString().Replace(PlainText.NoBreak, ' ');
+    public override string ToString() => _text.Replace(PlainText.NoBreak, ' ').ToString();
 
     public void Line(string line = "") => _text.Append(line).Append('\n');
 
@@ -22,14 +22,9 @@ internal sealed class TextLines
     /// <summary>A sentence broken into lines; nothing when it is empty.</summary>
     public void Wrapped(string sentence, string first = "", string rest = "")
     {
-        if (sentence.Length == 0)
+        if (sentence.Length > 0)
         {
-            return;
-        }
-
-        foreach (var line in PlainText.Wrap(sentence, first, rest, Width))
-        {
-            Line(line);
+            PlainText.Wrap(_text, sentence, first, rest, Width);
         }
     }
 

@@ -23,6 +23,12 @@ internal static class CheckCommand
                 "Name server to ask, address or address:port; without it, the machine's own.",
             HelpName = "ADDRESS",
         };
+        var sendsFrom = new Option<string[]>(SendingAddresses.Option)
+        {
+            Description =
+                "Address that the relay sends from, as receivers see it; may be given again. Without it, the relay's own.",
+            HelpName = "ADDRESS",
+        };
         var command = new Command(
             "check",
             """
@@ -33,24 +39,27 @@ internal static class CheckCommand
 
             Example: turfwatch check --config /etc/turfwatch/turfwatch.json
             Example: turfwatch check --dns 192.0.2.53 (ask this name server, right after a change)
+            Example: turfwatch check --sends-from 203.0.113.25 (hold SPF and the reverse name against this address)
             Exit codes: 0 all well (warnings aside), 1 something is wrong, 2 the configuration is wrong.
             """
         )
         {
             asJson,
             dns,
+            sendsFrom,
         };
         command.Does(
             terminal,
             async (parse, cancel) =>
             {
                 var names = NameServer.Of(parse.GetValue(dns));
+                var from = SendingAddresses.Read(parse.GetValue(sendsFrom) ?? []);
                 List<CheckFinding> findings;
                 var exit = CommandShell.Ok;
                 try
                 {
                     var settings = parse.Settings(terminal);
-                    findings = await Checks.RunAsync(settings, names, terminal, cancel);
+                    findings = await Checks.RunAsync(settings, from, names, terminal, cancel);
                     if (findings.Any(f => f.State == CheckState.Wrong))
                     {
                         exit = CommandShell.Failed;

@@ -26,6 +26,7 @@ internal enum CheckId
     Sender,
     Signing,
     DnsSpf,
+    DnsPtr,
     DnsDkim,
     DnsDmarc,
     DnsMx,

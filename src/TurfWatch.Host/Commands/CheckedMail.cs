@@ -1,3 +1,4 @@
+using System.Net;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Mail;
@@ -12,6 +13,7 @@ internal static class CheckedMail
 {
     public static async Task LookAsync(
         Settings settings,
+        IReadOnlyList<IPAddress> sendsFrom,
         NameServer names,
         Terminal terminal,
         List<CheckFinding> findings,
@@ -39,7 +41,7 @@ internal static class CheckedMail
                 route.Smtp,
                 settings.Get<DkimOptions>()
             );
-            findings.AddRange(await CheckedNames.LookAsync(path, names, cancel));
+            findings.AddRange(await CheckedNames.LookAsync(path, sendsFrom, names, cancel));
             findings.Add(await CheckedPages.LookAsync(sender.PublicBaseUrl, cancel));
         }
 

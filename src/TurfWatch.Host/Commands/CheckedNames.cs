@@ -1,3 +1,4 @@
+using System.Net;
 using TurfWatch.Mail.Signing;
 
 namespace TurfWatch.Host.Commands;
@@ -7,19 +8,28 @@ internal static class CheckedNames
 {
     public static async Task<IReadOnlyList<CheckFinding>> LookAsync(
         MailPath path,
+        IReadOnlyList<IPAddress> sendsFrom,
         NameServer names,
         CancellationToken cancel
     )
     {
-        var all = await Task.WhenAll(
-            SpfAsync(path, names, cancel),
-            DmarcAsync(path, names, cancel),
-            MxAsync(path, names, cancel)
-        );
-        return path.Dkim.Configured
-            ? [Signing(path), await DkimAsync(path.Dkim, names, cancel), .. all]
-            : [Signing(path), .. all];
+        var from = await SendingAddresses.OfAsync(path.Relay.Host, sendsFrom, names, cancel);
+        var spf = CheckedSpf.LookAsync(path, from, names, cancel);
+        var reverse = CheckedReverse.LookAsync(from, names, cancel);
+        var all = await Task.WhenAll(DmarcAsync(path, names, cancel), MxAsync(path, names, cancel));
+        CheckFinding[] dkim = path.Dkim.Configured
+            ? [await DkimAsync(path.Dkim, names, cancel)]
+            : [];
+        return [Signing(path), .. dkim, .. await spf, .. await reverse, .. all];
     }
+
+    /// <summary>No answer is no verdict.</summary>
+    public static CheckFinding Unasked(CheckId id, string name, string problem) =>
+        new(
+            id,
+            CheckState.Mind,
+            $"{name} could not be looked up ({problem.TrimEnd('.')}): check this machine's network, or name another server with --dns"
+        );
 
     private static CheckFinding Signing(MailPath path) =>
         path.Signer is { } signer
@@ -49,19 +59,6 @@ internal static class CheckedNames
                 DkimKey.Load(options.PrivateKeyFile).RecordValue,
                 texts.Values
             );
-    }
-
-    private static async Task<CheckFinding> SpfAsync(
-        MailPath path,
-        NameServer names,
-        CancellationToken cancel
-    )
-    {
-        var texts = await names.TextsAsync(path.ReturnDomain, cancel);
-        var relay = await names.AddressesAsync(path.Relay.Host, cancel);
-        return texts.Problem is { } problem
-            ? Unasked(CheckId.DnsSpf, path.ReturnDomain, problem)
-            : MailRecords.Spf(path.ReturnDomain, texts.Values, path.Relay.Host, relay.Values);
     }
 
     /// <summary>At the domain itself, else at the domains above it (RFC 7489, 6.6.3, with the tree walk in place of a list of suffixes).</summary>
@@ -106,11 +103,4 @@ internal static class CheckedNames
             ? Unasked(CheckId.DnsMx, path.AnswerDomain, problem)
             : MailRecords.Mx(path.AnswerDomain, servers.Values, addresses.Values);
     }
-
-    private static CheckFinding Unasked(CheckId id, string name, string problem) =>
-        new(
-            id,
-            CheckState.Mind,
-            $"{name} could not be looked up ({problem.TrimEnd('.')}): check this machine's network, or name another server with --dns"
-        );
 }

@@ -1,3 +1,4 @@
+using System.Net;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Configuration;
@@ -16,6 +17,7 @@ internal static class Checks
 
     public static async Task<List<CheckFinding>> RunAsync(
         Settings settings,
+        IReadOnlyList<IPAddress> sendsFrom,
         NameServer names,
         Terminal terminal,
         CancellationToken cancel
@@ -37,7 +39,7 @@ internal static class Checks
             ),
         };
         await StoreAsync(settings.Get<StoreOptions>(), terminal, findings, cancel);
-        await CheckedMail.LookAsync(settings, names, terminal, findings, cancel);
+        await CheckedMail.LookAsync(settings, sendsFrom, names, terminal, findings, cancel);
         var weather = settings.Get<WeatherOptions>();
         foreach (
             var (name, origin) in settings

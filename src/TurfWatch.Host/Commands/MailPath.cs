@@ -18,11 +18,14 @@ internal sealed record MailPath(
     /// <summary>What readers see the mail as coming from; DMARC is published there.</summary>
     public string FromDomain => DomainOf(Sender.FromAddress);
 
-    /// <summary>Where refused mail returns; SPF is looked up there (RFC 7208, 2.4).</summary>
-    public string ReturnDomain =>
-        !Inbox.Configured
-            ? FromDomain
-            : DomainOf(Inbox.BounceAddress.Length > 0 ? Inbox.BounceAddress : Inbox.Address);
+    /// <summary>Where refused mail returns.</summary>
+    public string ReturnAddress =>
+        !Inbox.Configured ? Sender.FromAddress
+        : Inbox.BounceAddress.Length > 0 ? Inbox.BounceAddress
+        : Inbox.Address;
+
+    /// <summary>The domain of <see cref="ReturnAddress"/>; SPF is looked up there (RFC 7208, 2.4).</summary>
+    public string ReturnDomain => DomainOf(ReturnAddress);
 
     /// <summary>Where answers go.</summary>
     public string AnswerDomain => Inbox.Configured ? DomainOf(Inbox.Address) : FromDomain;

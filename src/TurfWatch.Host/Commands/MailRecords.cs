@@ -1,60 +1,10 @@
-using System.Net;
-
 namespace TurfWatch.Host.Commands;
 
 /// <summary>
-/// Reads the records by which receivers judge mail. It says what is published, and no more: from which machine a
-/// relay really sends, only its operator knows.
+/// Reads the records by which receivers judge mail (SPF has <see cref="CheckedSpf"/>). It says what is published, and no more.
 /// </summary>
 internal static class MailRecords
 {
-    /// <summary>SPF (RFC 7208).</summary>
-    public static CheckFinding Spf(
-        string domain,
-        IReadOnlyList<string> texts,
-        string relay,
-        IReadOnlyList<string> relayAddresses
-    )
-    {
-        var records = texts.Where(IsSpf).ToList();
-        if (records.Count != 1)
-        {
-            return records.Count == 0
-                ? Spf(
-                    CheckState.Mind,
-                    $"{domain} publishes no SPF record: ask your relay's operator which one to publish, or see docs/dns.md"
-                )
-                : Spf(
-                    CheckState.Wrong,
-                    $"{domain} publishes {records.Count} SPF records, which receivers take as a mistake (RFC 7208, 4.5); make one of them"
-                );
-        }
-
-        var terms = records[0].Split(' ', StringSplitOptions.RemoveEmptyEntries)[1..];
-        if (terms.Any(t => t is "all" or "+all"))
-        {
-            return Spf(
-                CheckState.Wrong,
-                $"{domain} lets every machine in the world send in its name ('{records[0]}'); end the record with ~all or -all"
-            );
-        }
-
-        var named = terms.Where(t => relayAddresses.Any(a => Covers(t, a))).ToList();
-        var at =
-            relayAddresses.Count == 0
-                ? $"{relay} has no address that we can see"
-                : $"{relay} is {string.Join(", ", relayAddresses)}";
-        return named.Count > 0
-            ? Spf(
-                CheckState.Well,
-                $"{domain} publishes '{records[0]}', and {named[0]} covers the relay ({at})"
-            )
-            : Spf(
-                CheckState.Well,
-                $"{domain} publishes '{records[0]}'. Whether that covers the machines that your relay sends from, only its operator knows, or a message received elsewhere shows ({at})"
-            );
-    }
-
     /// <summary>Whether the published key is the other half of ours (RFC 6376, 3.6.1).</summary>
     /// <param name="name">Where it must be.</param>
     /// <param name="wanted">The record that belongs to our key.</param>
@@ -185,55 +135,10 @@ internal static class MailRecords
     public static bool IsDmarc(string text) =>
         text.StartsWith("v=DMARC1", StringComparison.OrdinalIgnoreCase);
 
-    private static bool IsSpf(string text) =>
-        string.Equals(text, "v=spf1", StringComparison.OrdinalIgnoreCase)
-        || text.StartsWith("v=spf1 ", StringComparison.OrdinalIgnoreCase);
-
     private static bool Matches(string mode, string domain, string from) =>
         mode == "s"
             ? string.Equals(domain, from, StringComparison.OrdinalIgnoreCase)
             : MailPath.Aligned(domain, from);
-
-    /// <summary>Whether an ip4: or ip6: term names an address.</summary>
-    private static bool Covers(string term, string address)
-    {
-        var bare = term.TrimStart('+');
-        if (
-            !bare.StartsWith("ip4:", StringComparison.OrdinalIgnoreCase)
-            && !bare.StartsWith("ip6:", StringComparison.OrdinalIgnoreCase)
-        )
-        {
-            return false;
-        }
-
-        var network = bare[4..];
-        var ip = IPAddress.Parse(address);
-        if (!network.Contains('/', StringComparison.Ordinal))
-        {
-            return IPAddress.TryParse(network, out var one) && one.Equals(ip);
-        }
-
-        // Host bits that are set do not matter to SPF, but IPNetwork refuses them.
-        var parts = network.Split('/');
-        return IPAddress.TryParse(parts[0], out var start)
-            && int.TryParse(parts[1], out var bits)
-            && bits >= 0
-            && bits <= start.GetAddressBytes().Length * 8
-            && start.AddressFamily == ip.AddressFamily
-            && Prefix(start, bits).SequenceEqual(Prefix(ip, bits));
-    }
-
-    private static byte[] Prefix(IPAddress address, int bits)
-    {
-        var bytes = address.GetAddressBytes();
-        for (var i = 0; i < bytes.Length; i++)
-        {
-            var kept = Math.Clamp(bits - (8 * i), 0, 8);
-            bytes[i] &= (byte)(0xFF << (8 - kept));
-        }
-
-        return bytes;
-    }
 
     // White space inside the key does not count.
     private static string KeyOf(Dictionary<string, string> tags) =>
@@ -241,9 +146,6 @@ internal static class MailRecords
 
     private static CheckFinding Dkim(CheckState state, string says) =>
         new(CheckId.DnsDkim, state, says);
-
-    private static CheckFinding Spf(CheckState state, string says) =>
-        new(CheckId.DnsSpf, state, says);
 
     private static CheckFinding Dmarc(CheckState state, string says) =>
         new(CheckId.DnsDmarc, state, says);

@@ -56,13 +56,32 @@ internal sealed class NameServer(LookupClientOptions options)
             return new([itself.ToString()], null);
         }
 
-        var four = await AskAsync(name, QueryType.A, Addresses, cancel);
-        var six = await AskAsync(name, QueryType.AAAA, Addresses, cancel);
+        var four = await AddressesAsync(name, AddressFamily.InterNetwork, cancel);
+        var six = await AddressesAsync(name, AddressFamily.InterNetworkV6, cancel);
         return new([.. four.Values, .. six.Values], four.Problem ?? six.Problem);
-
-        static IEnumerable<string> Addresses(IDnsQueryResponse answer) =>
-            answer.Answers.AddressRecords().Select(a => a.Address.ToString());
     }
+
+    /// <summary>The addresses of one family that a name has.</summary>
+    public Task<NameAnswer> AddressesAsync(
+        string name,
+        AddressFamily family,
+        CancellationToken cancel
+    ) =>
+        AskAsync(
+            name,
+            family == AddressFamily.InterNetwork ? QueryType.A : QueryType.AAAA,
+            answer => answer.Answers.AddressRecords().Select(a => a.Address.ToString()),
+            cancel
+        );
+
+    /// <summary>The names (PTR) of an address.</summary>
+    public Task<NameAnswer> NamesAsync(IPAddress address, CancellationToken cancel) =>
+        AskAsync(
+            address.GetArpaName(),
+            QueryType.PTR,
+            answer => answer.Answers.PtrRecords().Select(p => p.PtrDomainName.Value),
+            cancel
+        );
 
     private async Task<NameAnswer> AskAsync(
         string name,

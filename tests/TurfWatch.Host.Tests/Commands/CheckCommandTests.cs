@@ -164,6 +164,31 @@ public sealed class CheckCommandTests(ITestOutputHelper output) : IDisposable
     }
 
     [Fact]
+    public async Task The_address_that_the_relay_sends_from_is_held_against_the_records()
+    {
+        using var weather = new StubWeather(ZipDirectory.Lookup("85719").Place!, Now);
+        await using var smtp = FaultySmtp.Start();
+
+        var answer = await CheckAsync(weather.Url, smtp.Port, more: "--sends-from=203.0.113.25");
+        var misused = await CheckAsync(weather.Url, smtp.Port, more: "--sends-from=mail");
+
+        Assert.Equal(1, answer.Exit);
+        Assert.Contains(
+            "by which mail from 203.0.113.25 is to be refused",
+            answer.Out,
+            StringComparison.Ordinal
+        );
+        Assert.Contains("203.0.113.25 has no name (PTR)", answer.Out, StringComparison.Ordinal);
+        Assert.EndsWith("2 things are wrong.\n", answer.Out, StringComparison.Ordinal);
+        Assert.Equal(2, misused.Exit);
+        Assert.Contains(
+            "--sends-from is 'mail'; write the address",
+            misused.Error,
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
     public void Each_finding_and_each_alert_has_an_entry_in_the_runbook_and_no_entry_is_left_over()
     {
         var page = File.ReadLines(Path.Combine(Repository.Root, "docs/runbook.md"));

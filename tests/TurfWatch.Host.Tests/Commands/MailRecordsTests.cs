@@ -6,31 +6,9 @@ using Xunit;
 
 namespace TurfWatch.Host.Tests.Commands;
 
-/// <summary>How the records of RFC 7208 (SPF), RFC 7489 (DMARC) and RFC 7505 (null MX) are read.</summary>
+/// <summary>How the records of RFC 7489 (DMARC) and RFC 7505 (null MX) are read.</summary>
 public sealed class MailRecordsTests
 {
-    [Theory]
-    [InlineData("Well", "covers the relay", "v=spf1 ip4:192.0.2.0/24 -all")]
-    [InlineData("Well", "covers the relay", "v=spf1 mx ip4:192.0.2.25 ~all")]
-    // Host bits in the network: RFC 7208, 5.6 compares the high-order bits alone.
-    [InlineData("Well", "covers the relay", "v=spf1 ip4:192.0.2.9/27 -all")]
-    [InlineData("Well", "only its operator knows", "v=spf1 ip4:192.0.2.128/25 -all")]
-    [InlineData("Well", "only its operator knows", "v=spf1 -ip4:192.0.2.25 -all")]
-    [InlineData("Well", "only its operator knows", "v=spf1 include:relay.example.net -all")]
-    [InlineData("Well", "only its operator knows", "v=spf1 ip6:2001:db8::/32 -all")]
-    [InlineData("Wrong", "every machine in the world", "v=spf1 mx +all")]
-    [InlineData("Wrong", "every machine in the world", "v=spf1 all")]
-    [InlineData("Wrong", "2 SPF records", "v=spf1 mx -all", "v=spf1 a -all")]
-    [InlineData("Mind", "no SPF record")]
-    [InlineData("Mind", "no SPF record", "v=spf10 -all", "site-verification=1")]
-    public void Spf_is_read(string state, string says, params string[] texts)
-    {
-        var found = MailRecords.Spf("example.org", texts, "smtp.example.net", ["192.0.2.25"]);
-
-        Assert.Equal(state, found.State.ToString());
-        Assert.Contains(says, found.Says, StringComparison.Ordinal);
-    }
-
     [Theory]
     [InlineData("Well", "SPF counts for it", null, "v=DMARC1; p=none")]
     [InlineData("Well", "signed by example.org", "example.org", "v=DMARC1; p=reject; aspf=s")]

@@ -2,18 +2,23 @@ using System.Buffers.Binary;
 using System.Net;
 using System.Net.Sockets;
 using System.Text;
+using DnsClient;
 
 namespace TurfWatch.Host.Tests.Commands;
 
-/// <summary>A name server on a free loopback port that answers A, TXT and MX from a list, in real packets (RFC 1035, 4).</summary>
+/// <summary>A name server on a free loopback port that answers A, AAAA, PTR, TXT and MX from a list, in real packets (RFC 1035, 4).</summary>
 internal sealed class NameStub : IDisposable
 {
     private const int A = 1;
+    private const int Ptr = 12;
+    private const int Aaaa = 28;
+    private const int Failure = 2;
     private const int Mx = 15;
     private const int Txt = 16;
     private const int NoSuchName = 3;
 
     private readonly Dictionary<(string Name, int Type), List<byte[]>> _records = [];
+    private readonly HashSet<string> _broken = [];
     private readonly UdpClient _udp = new(new IPEndPoint(IPAddress.Loopback, 0));
     private readonly CancellationTokenSource _stop = new();
 
@@ -35,7 +40,19 @@ internal sealed class NameStub : IDisposable
         );
 
     public NameStub Host(string name, string address) =>
-        Add(name, A, IPAddress.Parse(address).GetAddressBytes());
+        IPAddress.Parse(address) is { AddressFamily: AddressFamily.InterNetworkV6 } six
+            ? Add(name, Aaaa, six.GetAddressBytes())
+            : Add(name, A, IPAddress.Parse(address).GetAddressBytes());
+
+    public NameStub Reverse(string address, string name) =>
+        Add(IPAddress.Parse(address).GetArpaName().TrimEnd('.'), Ptr, Encode(name));
+
+    /// <summary>A name of which nothing can be told now (SERVFAIL).</summary>
+    public NameStub Broken(string name)
+    {
+        _broken.Add(name);
+        return this;
+    }
 
     public NameStub MailServer(string name, string server) =>
         Add(name, Mx, [0, 10, .. Encode(server)]);
@@ -85,7 +102,8 @@ internal sealed class NameStub : IDisposable
             at += query[at] + 1;
         }
 
-        var name = string.Join('.', labels);
+        // Names are the same in any case (RFC 4343).
+        var name = string.Join('.', labels).ToLowerInvariant();
         var type = BinaryPrimitives.ReadUInt16BigEndian(query.AsSpan(at + 1));
         var question = query[12..(at + 5)];
         var known = _records.Keys.Any(k => k.Name == name);
@@ -93,7 +111,14 @@ internal sealed class NameStub : IDisposable
         using var packet = new MemoryStream();
         packet.Write(query, 0, 2);
         // An answer, with authority, recursion wanted and available.
-        Two(0x8580 | (known ? 0 : NoSuchName));
+        Two(
+            0x8580
+                | (
+                    _broken.Contains(name) ? Failure
+                    : known ? 0
+                    : NoSuchName
+                )
+        );
         Two(1);
         Two(answers.Count);
         Two(0);

@@ -147,7 +147,7 @@ public sealed partial class Outbox
         return (unknown, again);
     }
 
-    private static OutboxHold? Held(DbConnection c, DbTransaction? t)
+    internal static OutboxHold? Held(DbConnection c, DbTransaction? t)
     {
         var row = c.QuerySingleOrDefault<HoldRow>(
             "SELECT since AS Since, reason AS Reason, backup_at AS BackupAt, restored_at AS RestoredAt FROM outbox_hold",

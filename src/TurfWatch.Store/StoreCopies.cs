@@ -1,5 +1,6 @@
+using System.Data.Common;
 using Dapper;
-using Microsoft.Data.Sqlite;
+using TurfWatch.Store.Postgres;
 using TurfWatch.Store.Sqlite;
 
 namespace TurfWatch.Store;
@@ -20,18 +21,20 @@ public sealed record StoreContents(
     long Waiting
 )
 {
-    internal static StoreContents Count(SqliteConnection c, int schema) =>
-        new(
+    internal static StoreContents Count(DbConnection c, int schema, DbTransaction? t = null)
+    {
+        return new(
             schema,
-            Count(c, "subscriber"),
-            Count(c, "lawn"),
-            Count(c, "journal_entry"),
-            Count(c, "outbox"),
-            Count(c, "outbox WHERE state IN ('Queued', 'Claimed', 'Sending')")
+            Rows("subscriber"),
+            Rows("lawn"),
+            Rows("journal_entry"),
+            Rows("outbox"),
+            Rows("outbox WHERE state IN ('Queued', 'Claimed', 'Sending')")
         );
 
-    private static long Count(SqliteConnection c, string from) =>
-        c.ExecuteScalar<long>($"SELECT COUNT(*) FROM {from}");
+        long Rows(string from) =>
+            c.ExecuteScalar<long>($"SELECT COUNT(*) FROM {from}", transaction: t);
+    }
 }
 
 /// <summary>Whole copies of the database, for backups.</summary>
@@ -40,11 +43,27 @@ public static class StoreCopies
     /// <summary>The newest schema that this program knows.</summary>
     public static int NewestSchema => SqliteMigrations.Newest;
 
+    /// <summary>The name of a copy in a backup, which tells of which kind of database it is.</summary>
+    public static string NameOf(StoreOptions options) =>
+        options.UsesPostgres ? PostgresName : SqliteName;
+
+    public const string SqliteName = "turfwatch.db";
+
+    public const string PostgresName = "turfwatch.dump";
+
     /// <summary>Writes a copy as of this moment into a new file, beside a running service, and reads all of it back.</summary>
     /// <exception cref="StoreException">There is no database, it is damaged, or the copy does not fit on the disk.</exception>
-    public static StoreContents Take(StoreOptions from, string to)
+    public static Task<StoreContents> TakeAsync(
+        StoreOptions from,
+        string to,
+        CancellationToken cancellation
+    )
     {
-        RequireSqlite(from);
+        if (from.UsesPostgres)
+        {
+            return PostgresCopies.TakeAsync(from, to, cancellation);
+        }
+
         if (!File.Exists(from.DatabasePath))
         {
             throw new StoreException(
@@ -54,18 +73,6 @@ public static class StoreCopies
         }
 
         SqliteCopies.Take(from, to);
-        return SqliteCopies.Check(to, from);
-    }
-
-    /// <exception cref="StoreException">The data are in PostgreSQL, which has tools of its own for this.</exception>
-    internal static void RequireSqlite(StoreOptions options)
-    {
-        if (options.UsesPostgres)
-        {
-            throw new StoreException(
-                StoreFault.CannotOpen,
-                "The data are in PostgreSQL (Store:Postgres): make and restore copies with its own tools, pg_dump and pg_restore; docs/operations.md has the commands. Do not forget the file link-keys in Store:DataDirectory."
-            );
-        }
+        return Task.FromResult(SqliteCopies.Check(to, from));
     }
 }

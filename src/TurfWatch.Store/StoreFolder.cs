@@ -20,7 +20,6 @@ public sealed class StoreFolder : IDisposable
     /// <exception cref="StoreException">A service runs on it, or it cannot be written.</exception>
     public static StoreFolder Take(StoreOptions options)
     {
-        StoreCopies.RequireSqlite(options);
         TurfStore.MakeFolder(options);
         var folder = new StoreFolder(options, DirectoryLock.Take(options));
         // What a restore that was cut off left behind.
@@ -42,10 +41,31 @@ public sealed class StoreFolder : IDisposable
                 .Order(StringComparer.Ordinal),
         ];
 
+    /// <summary>It holds a file of that name with the same bytes as another.</summary>
+    public bool Has(string name, string other)
+    {
+        var path = Path.Combine(_options.DataDirectory, name);
+        return File.Exists(path)
+            && File.ReadAllBytes(path).AsSpan().SequenceEqual(File.ReadAllBytes(other));
+    }
+
     /// <summary>Where a file of that name is written before it is put in place.</summary>
     public string Draft(string name) => Path.Combine(_options.DataDirectory, name + DraftEnding);
 
-    /// <summary>Moves the database and the files named into a folder inside, where they stay until somebody deletes them.</summary>
+    /// <summary>The file that keeps others out, which stays in the folder.</summary>
+    public string LockPath => _options.LockPath;
+
+    /// <summary>Names of the files that are the database.</summary>
+    public IReadOnlyList<string> DatabaseNames
+    {
+        get
+        {
+            var name = Path.GetFileName(_options.DatabasePath);
+            return [name, name + "-wal", name + "-shm"];
+        }
+    }
+
+    /// <summary>Moves the files named into a folder inside, where they stay until somebody deletes them.</summary>
     public void SetAside(string into, params IReadOnlyList<string> names)
     {
         var aside = Path.Combine(_options.DataDirectory, into);
@@ -53,8 +73,7 @@ public sealed class StoreFolder : IDisposable
             aside,
             UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute
         );
-        var database = Path.GetFileName(_options.DatabasePath);
-        foreach (var name in names.Concat([database, database + "-wal", database + "-shm"]))
+        foreach (var name in names)
         {
             var path = Path.Combine(_options.DataDirectory, name);
             if (File.Exists(path))

@@ -33,10 +33,10 @@ internal static class BackupFile
         Delete(copy, draft);
         try
         {
-            var holds = StoreCopies.Take(store, copy);
+            var holds = await StoreCopies.TakeAsync(store, copy, cancel);
             var parts = new List<(BackupPart Part, string Path)>
             {
-                (await PartAsync(BackupManifest.Database, copy, cancel), copy),
+                (await PartAsync(StoreCopies.NameOf(store), copy, cancel), copy),
             };
             foreach (var (name, path) in keys)
             {

@@ -16,7 +16,6 @@ internal sealed record BackupPart(string Name, long Bytes, string Sha256);
 internal sealed record BackupManifest
 {
     public const string Name = "manifest.json";
-    public const string Database = "turfwatch.db";
 
     /// <summary>The form of the archive; a program refuses one that is newer than it knows.</summary>
     public const int NewestFormat = 1;

@@ -1,3 +1,4 @@
+using System.Globalization;
 using NodaTime;
 using TurfWatch.Mail;
 using TurfWatch.Store;
@@ -6,13 +7,13 @@ namespace TurfWatch.Host.Backups;
 
 /// <summary>What was put back.</summary>
 /// <param name="Manifest">The backup.</param>
-/// <param name="Holds">What the folder holds now.</param>
-/// <param name="SetAside">The folder that has what was there before; null when nothing was.</param>
+/// <param name="Holds">What the store holds now.</param>
+/// <param name="SetAside">Where that is which was there before; null when nothing was.</param>
 internal sealed record Restored(BackupManifest Manifest, StoreContents Holds, string? SetAside);
 
 /// <summary>
-/// Puts a backup into a data folder. The database comes last and brings its hold with it: until then there is no store, and
-/// from then on there is one that sends nothing.
+/// Puts a backup into a data folder, or into a PostgreSQL database. The step that makes it a store brings its hold with it: until then
+/// no service starts on it, and from then on there is one that sends nothing.
 /// </summary>
 internal static class Restore
 {
@@ -25,83 +26,128 @@ internal static class Restore
     )
     {
         using var folder = StoreFolder.Take(target);
+        return target.UsesPostgres
+            ? await IntoPostgresAsync(file, folder, target, replace, now, cancel)
+            : await IntoFolderAsync(file, folder, target, replace, now, cancel);
+    }
+
+    private static async Task<Restored> IntoFolderAsync(
+        string file,
+        StoreFolder folder,
+        StoreOptions target,
+        bool replace,
+        Instant now,
+        CancellationToken cancel
+    )
+    {
         var there = folder.Contents();
         if (there.Count > 0 && !replace)
         {
             throw new Commands.MisuseException(
-                $"{target.DataDirectory} is not empty (it holds {string.Join(", ", there.Take(5))}{(there.Count > 5 ? ", …" : "")}). Restore into an empty folder with --into, or add --replace: what is there is then set aside within it, not deleted."
+                $"{target.DataDirectory} is not empty (it holds {Some(there)}). Restore into an empty folder with --into, or add --replace: what is there is then set aside within it, not deleted."
             );
         }
 
-        var drafts = new List<string>();
-        try
+        using var drafts = new RestoreDrafts(folder, target);
+        var manifest = await drafts.ReadAsync(file, cancel);
+        var holds = folder.MakeReady(drafts.Database, Hold(manifest, now));
+        cancel.ThrowIfCancellationRequested();
+
+        var names = Keys(manifest);
+        string? aside = null;
+        if (there.Count > 0)
         {
-            var manifest = await BackupFile.ReadAsync(file, Draft, cancel);
-            var database = folder.Draft(BackupManifest.Database);
-            var moment = manifest.Moment();
-            var holds = folder.MakeReady(
-                database,
-                new(
-                    now,
-                    $"this is a copy, restored from a backup of {moment}; what was sent after that is not known here",
-                    moment,
-                    now
-                )
-            );
-            cancel.ThrowIfCancellationRequested();
-
-            var names = manifest.Parts.Select(p => p.Name).Where(n => n != BackupManifest.Database);
-            string? aside = null;
-            if (there.Count > 0)
-            {
-                aside = $"replaced-{now.ToUnixTimeSeconds()}";
-                folder.SetAside(aside, [LinkTokens.FileName, .. names]);
-            }
-
-            FileOwner.AsFolder(target.DataDirectory, drafts);
-            foreach (var name in names)
-            {
-                folder.Place(name);
-            }
-
-            folder.PlaceDatabase(database);
-            return new(manifest, holds, aside);
-        }
-        finally
-        {
-            drafts.ForEach(File.Delete);
+            aside = FolderAside(now);
+            folder.SetAside(aside, [LinkTokens.FileName, .. names, .. folder.DatabaseNames]);
         }
 
-        Stream Draft(BackupManifest manifest, BackupPart part)
+        FileOwner.AsFolder(target.DataDirectory, [folder.LockPath, .. drafts.Paths]);
+        foreach (var name in names)
         {
-            RequireKnown(file, manifest, part);
-            var path = folder.Draft(part.Name);
-            drafts.Add(path);
-            return new FileStream(
-                path,
-                new FileStreamOptions
-                {
-                    Mode = FileMode.CreateNew,
-                    Access = FileAccess.Write,
-                    UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite,
-                }
-            );
+            folder.Place(name);
         }
+
+        folder.PlaceDatabase(drafts.Database);
+        return new(manifest, holds, aside is null ? null : $"the folder {aside} within it");
     }
 
-    private static void RequireKnown(string file, BackupManifest manifest, BackupPart part)
+    private static async Task<Restored> IntoPostgresAsync(
+        string file,
+        StoreFolder folder,
+        StoreOptions target,
+        bool replace,
+        Instant now,
+        CancellationToken cancel
+    )
     {
-        if (manifest.Holds.Schema > StoreCopies.NewestSchema)
+        await using var database = await StoreDatabase.TakeAsync(target, cancel);
+        if (database.Contents.Count > 0 && !replace)
         {
-            throw new InvalidDataException(
-                $"The backup {file} was made by a newer TurfWatch ({manifest.Program}, schema {manifest.Holds.Schema}; this is {BackupManifest.ThisProgram} and knows {StoreCopies.NewestSchema}). Nothing was changed. Use the newer program."
+            throw new Commands.MisuseException(
+                $"{database.Where} is not empty (it holds {Some(database.Contents)}). Restore into an empty database (createdb), or add --replace: what is there is then moved into a schema of its own, not deleted."
             );
         }
 
-        // A name is a plain name of ours: an archive that somebody made leads nowhere else.
-        if (!BackupParts.Known.Contains(part.Name))
+        using var drafts = new RestoreDrafts(folder, target);
+        var manifest = await drafts.ReadAsync(file, cancel);
+        var missing = Keys(manifest).Where(n => !folder.Has(n, folder.Draft(n))).ToList();
+        var other = missing.Where(folder.Contents().Contains).ToList();
+        if (other.Count > 0 && !replace)
         {
-            throw BackupFile.Damaged(file, $"it holds '{part.Name}'");
+            throw new Commands.MisuseException(
+                $"{target.DataDirectory} holds another {other[0]} than the backup, with which links in mail already sent would not work. Name an empty folder with --into, or add --replace: it is then set aside within the folder, not deleted."
+            );
         }
+
+        var schema = $"replaced_{now.ToUnixTimeSeconds()}";
+        await database.FillAsync(drafts.Database, schema, cancel);
+        cancel.ThrowIfCancellationRequested();
+        var holds = database.Open(manifest.Holds, Hold(manifest, now));
+
+        if (other.Count > 0)
+        {
+            folder.SetAside(FolderAside(now), other);
+        }
+
+        FileOwner.AsFolder(
+            target.DataDirectory,
+            [folder.LockPath, .. missing.Select(folder.Draft)]
+        );
+        foreach (var name in missing)
+        {
+            folder.Place(name);
+        }
+
+        List<string> asides =
+        [
+            .. database.Contents.Count > 0
+                ? [$"the schema {schema} of the database"]
+                : (string[])[],
+            .. other.Count > 0
+                ? [$"the folder {FolderAside(now)} of {target.DataDirectory}"]
+                : (string[])[],
+        ];
+        return new(manifest, holds, asides.Count == 0 ? null : string.Join(" and in ", asides));
     }
+
+    private static OutboxHold Hold(BackupManifest manifest, Instant now) =>
+        new(
+            now,
+            $"this is a copy, restored from a backup of {manifest.Moment()}; what was sent after that is not known here",
+            manifest.Moment(),
+            now
+        );
+
+    private static List<string> Keys(BackupManifest manifest) =>
+        [
+            .. manifest
+                .Parts.Select(p => p.Name)
+                .Where(n => n is not (StoreCopies.SqliteName or StoreCopies.PostgresName)),
+        ];
+
+    private static string FolderAside(Instant now) =>
+        string.Create(CultureInfo.InvariantCulture, $"replaced-{now.ToUnixTimeSeconds()}");
+
+    private static string Some(IReadOnlyList<string> there) =>
+        string.Join(", ", there.Take(5)) + (there.Count > 5 ? ", …" : "");
 }

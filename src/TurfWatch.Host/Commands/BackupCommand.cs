@@ -21,7 +21,7 @@ internal static class BackupCommand
             "backup",
             """
             Writes one file with a consistent copy of the database and the keys of links in mail already sent. Works beside a
-            running service. The file is read back and compared before it gets its name, and belongs to you alone: it holds
+            running service, with PostgreSQL by its pg_dump. The file is read back and compared before it gets its name, and belongs to you alone: it holds
             addresses and keys. It does not hold the configuration, secret files, or the mail folder.
 
             Example: turfwatch backup --to /backup/turfwatch-2026-11-29.tar.gz
@@ -81,7 +81,7 @@ internal static class BackupCommand
                 }
             )
             : terminal.Out.WriteLineAsync(
-                $"{file} ({bytes / 1024.0:#,##0} KiB) holds {made.Holds.InWords()} and the link keys, as of {made.MadeAt}, schema {made.Holds.Schema}. It was read back and is sound."
+                $"{file} ({bytes / 1024.0:#,##0} KiB) holds {made.Holds.InWords()}{(made.Parts.Count > 1 ? " and the link keys" : " (there are no link keys yet)")}, as of {made.MadeAt}, schema {made.Holds.Schema}. It was read back and is sound."
             );
     }
 

@@ -18,20 +18,22 @@ internal static class RestoreCommand
         };
         var into = new Option<string?>("--into")
         {
-            Description = "The data folder. Left out: Store:DataDirectory.",
+            Description =
+                "The data folder; with PostgreSQL it takes the keys alone. Left out: Store:DataDirectory.",
             HelpName = "DIR",
         };
         var replace = new Option<bool>("--replace")
         {
             Description =
-                "The folder is not empty: set aside the database and keys that are in it (in a folder within it, not deleted).",
+                "It is not empty: set aside the database and keys that are there (in a folder within the folder, in a schema within the database; not deleted).",
         };
         var command = new Command(
             "restore",
             """
-            Puts a backup into an empty data folder and checks all of it. The restored copy is held: a service on it runs and
+            Puts a backup into an empty data folder, or into the empty PostgreSQL database of Store:Postgres, and checks all of
+            it. The restored copy is held: a service on it runs and
             answers links, but sends nothing until 'turfwatch outbox release', since messages that were sent after the backup
-            are not known to it. Stop a service that runs on the folder first.
+            are not known to it. Stop a service that runs on it first.
 
             Example: turfwatch restore --from /backup/turfwatch-2026-11-29.tar.gz --into /var/lib/turfwatch
             """
@@ -86,7 +88,7 @@ internal static class RestoreCommand
         yield return $"Restored: {holds.InWords()}, as of {manifest.MadeAt} (made by {manifest.Program}).";
         if (aside is not null)
         {
-            yield return $"What was there before is in the folder {aside} within it; delete it when you are sure.";
+            yield return $"What was there before is in {aside}; delete it when you are sure.";
         }
 
         if (holds.Schema > manifest.Holds.Schema)

@@ -37,6 +37,7 @@ public static class TurfWatchCommand
             KeysCommand.Create(terminal),
             BackupCommand.Create(terminal),
             RestoreCommand.Create(terminal),
+            MoveCommand.Create(terminal),
             AmountCommand.Create(terminal),
             HindcastCommand.Create(),
         };

@@ -10,6 +10,8 @@ internal static class PostgresConnection
 
     private const int ScheduleConnections = 6;
 
+    private const string AuthoritiesFile = "/etc/ssl/certs/ca-certificates.crt";
+
     /// <summary>
     /// Shorter than a command may take: the others wait for the scheduler's one lock, and must get it from a worker that was
     /// cut off before they give up.
@@ -48,6 +50,59 @@ internal static class PostgresConnection
             $"{given.Options} -c idle_in_transaction_session_timeout={ScheduleIdleSeconds * 1000} -c client_min_messages=warning"
         );
         return Build(given, options);
+    }
+
+    /// <summary>One connection of an operator's command, in which nothing is cut off for taking long.</summary>
+    public static NpgsqlDataSource OfOperator(StoreOptions options)
+    {
+        var given = Common(options, "turfwatch operator");
+        given.MaxPoolSize = 1;
+        given.CommandTimeout = 0;
+        given.TcpKeepAlive = true;
+        given.Options = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{given.Options} -c lock_timeout={(int)options.BusyTimeout.TotalMilliseconds} -c idle_in_transaction_session_timeout=0 -c statement_timeout=0 -c client_min_messages=warning"
+        );
+        return Build(given, options);
+    }
+
+    /// <summary>What tells PostgreSQL's own programs of the server that a connection is open to, and of the password.</summary>
+    public static IReadOnlyDictionary<string, string> Environment(
+        StoreOptions options,
+        NpgsqlConnection open
+    )
+    {
+        var given = new NpgsqlConnectionStringBuilder(options.Postgres);
+        var verifies = given.SslMode is SslMode.VerifyCA or SslMode.VerifyFull;
+        var told = new Dictionary<string, string?>(StringComparer.Ordinal)
+        {
+            ["PGHOST"] = open.Host,
+            ["PGPORT"] = open.Port.ToString(CultureInfo.InvariantCulture),
+            ["PGDATABASE"] = open.Database,
+            ["PGUSER"] = given.Username,
+            ["PGPASSWORD"] =
+                options.PostgresPasswordFile.Length > 0
+                    ? Password(options.PostgresPasswordFile)
+                    : null,
+            ["PGPASSFILE"] = given.Passfile,
+            ["PGAPPNAME"] = "turfwatch copy",
+            ["PGCONNECT_TIMEOUT"] = "10",
+            ["PGOPTIONS"] = given.Options,
+            ["PGSSLMODE"] = given.SslMode switch
+            {
+                SslMode.VerifyCA => "verify-ca",
+                SslMode.VerifyFull => "verify-full",
+                var mode => mode.ToString().ToLowerInvariant(),
+            },
+            // Npgsql asks the machine's own list of authorities where none is named; these programs must be told of it.
+            ["PGSSLROOTCERT"] =
+                given.RootCertificate
+                ?? (verifies && File.Exists(AuthoritiesFile) ? AuthoritiesFile : null),
+            ["PGSSLCERT"] = given.SslCertificate,
+            ["PGSSLKEY"] = given.SslKey,
+        };
+        return told.Where(v => !string.IsNullOrEmpty(v.Value))
+            .ToDictionary(v => v.Key, v => v.Value!, StringComparer.Ordinal);
     }
 
     private static NpgsqlConnectionStringBuilder Common(StoreOptions options, string name)

@@ -27,6 +27,7 @@ internal static class PostgresMigrations
         var (version, oldest) = Look(connection);
         if (version == 0)
         {
+            RefuseHalfRestored(connection);
             RefuseForeign(connection);
         }
 
@@ -63,20 +64,13 @@ internal static class PostgresMigrations
                 $"""
                 SET LOCAL lock_timeout = 0;
                 SELECT pg_advisory_xact_lock({PostgresLocks.Schema});
-                CREATE TABLE IF NOT EXISTS turfwatch_schema (
-                    version bigint PRIMARY KEY,
-                    oldest_program bigint NOT NULL, -- the oldest schema that a program may know and still work with this one
-                    applied_at timestamptz NOT NULL DEFAULT now()
-                );
                 """
             );
+            MakeVersions(transaction);
             if (VersionOf(connection) < version)
             {
                 Execute(sql);
-                Execute(
-                    "INSERT INTO turfwatch_schema (version, oldest_program) VALUES (@version, @oldest)",
-                    new { version, oldest = OldestProgram(version, sql) }
-                );
+                Record(transaction, version, sql);
             }
 
             transaction.Commit();
@@ -84,6 +78,51 @@ internal static class PostgresMigrations
             void Execute(string text, object? arguments = null) =>
                 connection.Execute(text, arguments, transaction, MigrationSeconds);
         }
+    }
+
+    /// <summary>Makes the table of versions; while it has no row no program works with the others.</summary>
+    internal static void MakeVersions(DbTransaction transaction) =>
+        transaction.Connection!.Execute(
+            """
+            CREATE TABLE IF NOT EXISTS turfwatch_schema (
+                version bigint PRIMARY KEY,
+                oldest_program bigint NOT NULL, -- the oldest schema that a program may know and still work with this one
+                applied_at timestamptz NOT NULL DEFAULT now()
+            );
+            """,
+            transaction: transaction
+        );
+
+    /// <summary>Says of tables that came from a copy which schema they are of.</summary>
+    internal static void Adopt(DbTransaction transaction, int schema)
+    {
+        foreach (var (version, sql) in Files.After(0).Where(f => f.Version <= schema))
+        {
+            Record(transaction, version, sql);
+        }
+    }
+
+    /// <summary>The schema of a database that is to be read whole.</summary>
+    /// <exception cref="StoreException">It is no database of ours, or a newer one.</exception>
+    internal static int RequireReady(NpgsqlConnection connection)
+    {
+        var (version, oldest) = Look(connection);
+        if (version > Newest)
+        {
+            RefuseNewer(connection, version, oldest);
+        }
+
+        if (version > 0)
+        {
+            return version;
+        }
+
+        RefuseHalfRestored(connection);
+        RefuseForeign(connection);
+        throw new StoreException(
+            StoreFault.CannotOpen,
+            $"The database {connection.Database} is empty. Check Store:Postgres, and whether this is the configuration of the service."
+        );
     }
 
     public static int VersionOf(DbConnection connection) => Look(connection).Version;
@@ -122,7 +161,26 @@ internal static class PostgresMigrations
         return ((int)version, (int)oldest);
     }
 
-    private static void RefuseForeign(NpgsqlConnection connection)
+    private static void Record(DbTransaction transaction, int version, string sql) =>
+        transaction.Connection!.Execute(
+            "INSERT INTO turfwatch_schema (version, oldest_program) VALUES (@version, @oldest)",
+            new { version, oldest = OldestProgram(version, sql) },
+            transaction
+        );
+
+    private static void RefuseHalfRestored(NpgsqlConnection connection)
+    {
+        if (PostgresTables.IsHalfRestored(connection))
+        {
+            throw new StoreException(
+                StoreFault.Corrupt,
+                $"A copy is being restored into the database {connection.Database}, or that was cut off before its end. "
+                    + "Nothing works on it until then: run 'turfwatch restore' again, which first undoes what was cut off."
+            );
+        }
+    }
+
+    internal static void RefuseForeign(NpgsqlConnection connection)
     {
         var found = connection
             .Query<string>(

@@ -28,23 +28,41 @@ internal sealed class OperatorBench : IDisposable
 
     public void Dispose() => _scratch.Dispose();
 
+    /// <summary>Connection string of the database when the store is not in the folder.</summary>
+    public string Postgres { get; set; } = "";
+
+    public string PasswordFile { get; set; } = "";
+
     public string PathOf(string name) => Path.Combine(Folder, name);
 
     public Task<TurfStore> OpenAsync(string? folder = null, StoreAccess access = StoreAccess.Own) =>
-        TurfStore.OpenAsync(new() { DataDirectory = folder ?? Data }, Time, Cancel, access);
+        TurfStore.OpenAsync(
+            new()
+            {
+                DataDirectory = folder ?? Data,
+                Postgres = Postgres,
+                PostgresPasswordFile = PasswordFile,
+            },
+            Time,
+            Cancel,
+            access
+        );
 
     /// <summary>Runs a command on the data folder.</summary>
-    public Task<CliAnswer> RunAsync(string line, string? folder = null)
-    {
-        var config = _scratch.Write(
+    public Task<CliAnswer> RunAsync(string line, string? folder = null) =>
+        Cli.RunAsync(_scratch, Time, [.. line.Split(' '), "--config", Config(folder ?? Data)]);
+
+    /// <summary>A configuration file for the store.</summary>
+    public string Config(string folder) =>
+        _scratch.Write(
             "ops.json",
             $$"""
-            { "Weather": { "Contact": "ops@example.org" }, "Store": { "DataDirectory": "{{folder
-                ?? Data}}" } }
+            {
+              "Weather": { "Contact": "ops@example.org" },
+              "Store": { "DataDirectory": "{{folder}}", "Postgres": "{{Postgres}}", "PostgresPasswordFile": "{{PasswordFile}}" }
+            }
             """
         );
-        return Cli.RunAsync(_scratch, Time, [.. line.Split(' '), "--config", config]);
-    }
 
     /// <summary>Runs a command that must end well; what it said.</summary>
     public async Task<string> DoneAsync(string line, string? folder = null)

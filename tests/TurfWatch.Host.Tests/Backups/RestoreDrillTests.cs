@@ -9,9 +9,9 @@ namespace TurfWatch.Host.Tests.Backups;
 
 /// <summary>
 /// The drill of docs/operations.md with the real program: a service that delivers is backed up and killed, the copy is
-/// served from another folder, and a real relay counts what arrives (R33).
+/// served from another folder or another database, and a real relay counts what arrives (R33).
 /// </summary>
-public sealed class RestoreDrillTests : IDisposable
+public sealed class RestoreDrillTests : IAsyncLifetime
 {
     private static readonly Duration Hour = Duration.FromHours(1);
 
@@ -21,16 +21,34 @@ public sealed class RestoreDrillTests : IDisposable
 
     private static Instant Now => Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
 
-    private string First => Path.Combine(_scratch.Folder, "first");
+    private PostgresServer? _server;
 
-    private string Second => Path.Combine(_scratch.Folder, "second");
+    private StoreOptions First { get; set; } = new();
 
-    public void Dispose() => _scratch.Dispose();
+    private StoreOptions Second { get; set; } = new();
 
-    [Fact]
-    public async Task A_restored_service_sends_nothing_until_it_is_released_and_then_only_what_is_in_its_window()
+    public ValueTask InitializeAsync() => ValueTask.CompletedTask;
+
+    public async ValueTask DisposeAsync()
+    {
+        if (_server is not null)
+        {
+            await _server.DisposeAsync();
+        }
+
+        _scratch.Dispose();
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task A_restored_service_sends_nothing_until_it_is_released_and_then_only_what_is_in_its_window(
+        bool postgres
+    )
     {
         await using var relay = FaultySmtp.Start(SmtpScript.Healthy);
+        _server = postgres ? await PostgresServer.StartAsync(Cancel, durable: true) : null;
+        (First, Second) = (await PlaceAsync("first"), await PlaceAsync("second"));
         await FillAsync();
 
         // While the service runs and has sent what was due, the backup is made; then its machine is lost.
@@ -42,7 +60,7 @@ public sealed class RestoreDrillTests : IDisposable
             Assert.Equal(128 + 9, await service.KillAsync());
         }
 
-        await RunAsync(First, $"restore --from drill.tar.gz --into {Second}");
+        await RunAsync(Second, "restore --from drill.tar.gz");
         await UntilDueAsync(Second);
         await using var restored = Serve(Second, relay.Port);
         var (status, text) = await restored.UntilReadySaysAsync(t =>
@@ -73,14 +91,26 @@ public sealed class RestoreDrillTests : IDisposable
     private static int Ticks(ServeProcess service) =>
         service.Log.Split("nothing is sent since").Length - 1;
 
-    private static ServeProcess Serve(string folder, int port) =>
-        ServeProcess.Start(folder, ServeProcess.Relay(port));
+    private async Task<StoreOptions> PlaceAsync(string name) =>
+        new()
+        {
+            DataDirectory = Path.Combine(_scratch.Folder, name),
+            Postgres = _server is null
+                ? ""
+                : _server.ConnectionString(await _server.NewDatabaseAsync(Cancel)),
+        };
 
-    private async Task RunAsync(string folder, string line)
+    private static ServeProcess Serve(StoreOptions place, int port) =>
+        ServeProcess.Start(
+            place.DataDirectory,
+            [.. ServeProcess.Relay(port), ("Store:Postgres", place.Postgres)]
+        );
+
+    private async Task RunAsync(StoreOptions place, string line)
     {
         var config = _scratch.Write(
             "drill.json",
-            $$"""{ "Store": { "DataDirectory": "{{folder}}" } }"""
+            $$"""{ "Store": { "DataDirectory": "{{place.DataDirectory}}", "Postgres": "{{place.Postgres}}" } }"""
         );
         var answer = await Cli.RunAsync(
             _scratch,
@@ -92,7 +122,7 @@ public sealed class RestoreDrillTests : IDisposable
 
     private async Task FillAsync()
     {
-        Directory.CreateDirectory(First);
+        Directory.CreateDirectory(First.DataDirectory);
         await using var store = await OpenAsync(First, StoreAccess.Own);
         // No morning of the service's own comes due while the test runs.
         var farOff = (Now + Duration.FromHours(12)).InUtc().TimeOfDay;
@@ -118,9 +148,9 @@ public sealed class RestoreDrillTests : IDisposable
     private static readonly Duration Soon = Duration.FromSeconds(30);
 
     /// <summary>Waits until the messages are due that the backup had waiting.</summary>
-    private static async Task UntilDueAsync(string folder)
+    private static async Task UntilDueAsync(StoreOptions place)
     {
-        await using var store = await OpenAsync(folder, StoreAccess.Beside);
+        await using var store = await OpenAsync(place, StoreAccess.Beside);
         var due = await store
             .Outbox.ListAsync(Cancel, OutboxState.Queued)
             .Where(m => m.Key == "closed")
@@ -150,12 +180,12 @@ public sealed class RestoreDrillTests : IDisposable
         };
     }
 
-    private static async Task<bool> IsAsync(string folder, string key, OutboxState state)
+    private static async Task<bool> IsAsync(StoreOptions place, string key, OutboxState state)
     {
-        await using var store = await OpenAsync(folder, StoreAccess.Beside);
+        await using var store = await OpenAsync(place, StoreAccess.Beside);
         return await store.Outbox.ListAsync(Cancel, state).AnyAsync(m => m.Key == key, Cancel);
     }
 
-    private static Task<TurfStore> OpenAsync(string folder, StoreAccess access) =>
-        TurfStore.OpenAsync(new() { DataDirectory = folder }, TimeProvider.System, Cancel, access);
+    private static Task<TurfStore> OpenAsync(StoreOptions place, StoreAccess access) =>
+        TurfStore.OpenAsync(place, TimeProvider.System, Cancel, access);
 }

@@ -21,7 +21,7 @@ internal static class OutboxHoldCommand
         var copyOf = new Option<string?>("--copy-of")
         {
             Description =
-                "The database was put back by its own tools (pg_restore) and shows this moment: hold it as a restored copy.",
+                "The database was put back in another way than by 'turfwatch restore' (a snapshot of the server) and shows this moment: hold it as a restored copy.",
             HelpName = "INSTANT",
         };
         var command = new Command(

@@ -167,6 +167,9 @@ public sealed class MisuseTests : IDisposable
     [InlineData("dkim-record")]
     [InlineData("subscribers add")]
     [InlineData("journal add")]
+    [InlineData("backup")]
+    [InlineData("restore")]
+    [InlineData("move")]
     public async Task Help_shows_an_example(string verb)
     {
         var answer = await RunAsync(verb + " --help");

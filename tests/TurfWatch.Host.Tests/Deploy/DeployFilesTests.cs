@@ -133,6 +133,17 @@ public sealed partial class DeployFilesTests : IDisposable
         );
     }
 
+    // pg_dump refuses a server that is newer than itself (its manual page).
+    [Fact]
+    public void The_image_has_the_client_programs_of_the_server_that_it_is_composed_with()
+    {
+        var client = ClientForm().Match(Read("Dockerfile")).Groups[1].Value;
+        var server = ServerForm().Match(Read("compose.yaml")).Groups[1].Value;
+
+        Assert.Matches(@"^\d+$", client);
+        Assert.Equal(client, server);
+    }
+
     [Fact]
     public void The_workers_of_the_composition_are_read_only_and_without_rights()
     {
@@ -179,6 +190,12 @@ public sealed partial class DeployFilesTests : IDisposable
         await process.WaitForExitAsync(cancel);
         return (process.ExitCode, output + await error);
     }
+
+    [GeneratedRegex(@"postgresql-client-(\d+)")]
+    private static partial Regex ClientForm();
+
+    [GeneratedRegex(@"image: postgres:(\d+)")]
+    private static partial Regex ServerForm();
 
     [GeneratedRegex(@"Overall exposure level for \S+: ([\d.]+)", RegexOptions.None, 1000)]
     private static partial Regex LevelForm();

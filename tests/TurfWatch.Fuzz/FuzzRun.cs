@@ -52,7 +52,7 @@ internal static class FuzzRun
             var dice = new Dice(seed * 0x9E3779B97F4A7C15 + (ulong)n);
             dice.Next();
             var input = mutator.Make(dice, corpus);
-            box?.Holds(target, n, input);
+            box?.Holds(target, input);
             var one = Judge(target, input, findings);
             corpus.Learn(input, one.End, one.Allocated);
             slowest = one.Took > slowest ? one.Took : slowest;

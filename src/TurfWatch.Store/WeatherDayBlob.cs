@@ -72,7 +72,8 @@ internal static class WeatherDayBlob
         {
             return UnpackWhole(blob, firstHourEnd);
         }
-        catch (Exception e) when (e is ArgumentException or IndexOutOfRangeException)
+        catch (Exception e)
+            when (e is InvalidDataException or ArgumentException or IndexOutOfRangeException)
         {
             throw new InvalidDataException(
                 $"weather of {firstHourEnd} is damaged ({blob.Length} bytes): {e.Message}",
@@ -99,7 +100,9 @@ internal static class WeatherDayBlob
             );
             if (!Enum.IsDefined(kind))
             {
-                throw new ArgumentException($"an hour is of kind {blob[at]}, which there is not");
+                throw new InvalidDataException(
+                    $"an hour is of kind {blob[at]}, which there is not"
+                );
             }
 
             at += 10 + length;
@@ -125,7 +128,7 @@ internal static class WeatherDayBlob
                 // No column holds more; a bit that flipped in an exponent does.
                 if (Math.Abs(value) > Largest)
                 {
-                    throw new ArgumentException($"{(WeatherColumn)c} is {value}");
+                    throw new InvalidDataException($"{(WeatherColumn)c} is {value}");
                 }
 
                 column[h] = Math.Round(value, 4);
@@ -134,7 +137,7 @@ internal static class WeatherDayBlob
 
         if (at != blob.Length)
         {
-            throw new ArgumentException($"{blob.Length - at} bytes are left over");
+            throw new InvalidDataException($"{blob.Length - at} bytes are left over");
         }
 
         return builder.Build();

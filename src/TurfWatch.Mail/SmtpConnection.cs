@@ -11,19 +11,21 @@ internal sealed class SmtpConnection : IDisposable
 {
     private readonly SmtpOptions _options;
     private readonly TimeProvider _time;
-    private readonly SmtpClient _client;
+    private readonly WireClient _client;
     private readonly ReplyLimitStream _stream;
+    private readonly GatheredStream _gathered;
     private long _lastUsed;
     private int _messages;
 
     private SmtpConnection(
         SmtpOptions options,
         TimeProvider time,
-        SmtpClient client,
-        ReplyLimitStream stream
+        WireClient client,
+        ReplyLimitStream stream,
+        GatheredStream gathered
     )
     {
-        (_options, _time, _client, _stream) = (options, time, client, stream);
+        (_options, _time, _client, _stream, _gathered) = (options, time, client, stream, gathered);
         _lastUsed = time.GetTimestamp();
     }
 
@@ -50,7 +52,7 @@ internal sealed class SmtpConnection : IDisposable
         // MailKit leaves Nagle on; each message would then wait for a delayed acknowledgement.
         var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
         var stream = (ReplyLimitStream?)null;
-        var client = new SmtpClient
+        var client = new WireClient
         {
             Timeout = (int)options.CommandTimeout.TotalMilliseconds,
             CheckCertificateRevocation = options.CheckCertificateRevocation,
@@ -60,6 +62,7 @@ internal sealed class SmtpConnection : IDisposable
             PrivateAuthority.Trust(client, options.CaFile);
             await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
             stream = new ReplyLimitStream(socket);
+            var gathered = new GatheredStream(stream);
             var security = options.Security switch
             {
                 MailSecurity.StartTls => SecureSocketOptions.StartTls,
@@ -67,7 +70,7 @@ internal sealed class SmtpConnection : IDisposable
                 _ => SecureSocketOptions.None,
             };
             await client.ConnectAsync(
-                stream,
+                gathered,
                 options.Host,
                 options.EffectivePort,
                 security,
@@ -78,7 +81,7 @@ internal sealed class SmtpConnection : IDisposable
                 await client.AuthenticateAsync(options.Username, Password(options), limit.Token);
             }
 
-            return new(options, time, client, stream);
+            return new(options, time, client, stream, gathered);
         }
         catch (Exception e)
         {
@@ -111,9 +114,11 @@ internal sealed class SmtpConnection : IDisposable
         // Trickled answers never reach the time limit of a single read; this bounds MAIL, RCPT, DATA and body together.
         limit.CancelAfter(_options.CommandTimeout * 4);
         _client.Timeout = (int)_options.CommandTimeout.TotalMilliseconds;
+        progress.Unsent = () => _gathered.Unsent > 0;
         progress.BodyOut = () =>
         {
-            _client.Timeout = (int)_options.FinalReplyTimeout.TotalMilliseconds;
+            // What is still to be sent is to be taken as soon as ever; only the answer may take its time.
+            _stream.ReadTimeout = (int)_options.FinalReplyTimeout.TotalMilliseconds;
             limit.CancelAfter(_options.FinalReplyTimeout + TimeSpan.FromSeconds(1));
         };
         try
@@ -167,7 +172,7 @@ internal sealed class SmtpConnection : IDisposable
     public void Dispose()
     {
         _client.Dispose();
-        _stream.Dispose();
+        _gathered.Dispose();
     }
 
     private static string Password(SmtpOptions options) =>

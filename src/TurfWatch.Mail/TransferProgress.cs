@@ -8,17 +8,22 @@ namespace TurfWatch.Mail;
 /// </summary>
 internal sealed class TransferProgress : ITransferProgress
 {
-    /// <summary>The whole body was handed to the connection: from here on, no answer means nobody knows.</summary>
-    public bool Complete { get; private set; }
+    private bool _written;
 
-    /// <summary>Called once, when the body is out.</summary>
+    /// <summary>The whole body was handed to the connection: from here on, no answer means nobody knows.</summary>
+    public bool Complete => _written && !Unsent();
+
+    /// <summary>Whether something that was written, and with it the end of it, has not been sent.</summary>
+    public Func<bool> Unsent { get; set; } = () => false;
+
+    /// <summary>Called once, when the body is written.</summary>
     public Action? BodyOut { get; set; }
 
     public void Report(long bytesTransferred, long totalSize)
     {
-        if (bytesTransferred >= totalSize && !Complete)
+        if (bytesTransferred >= totalSize && !_written)
         {
-            Complete = true;
+            _written = true;
             BodyOut?.Invoke();
         }
     }

@@ -24,7 +24,7 @@ switch (args)
         OneMorning.Run();
         return 0;
     case ["message"]:
-        OneMessage.Run();
+        await OneMessage.RunAsync();
         return 0;
     case ["outlook"]:
         OneOutlook.Run();

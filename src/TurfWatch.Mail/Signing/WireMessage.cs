@@ -16,9 +16,11 @@ internal static class WireMessage
     public static MimeMessage Of(byte[] bytes)
     {
         var fields = WireForm.Fields(bytes, out var bodyAt);
-        var message = new MimeMessage { Body = new WireBody(bytes.AsMemory(bodyAt)) };
-        message.Body.Headers.Clear();
+        var body = new WireBody(bytes.AsMemory(bodyAt));
+        var message = new MimeMessage { Body = body };
+        body.Headers.Clear();
         message.Headers.Clear();
+        long size = 2 + bytes.Length - bodyAt;
         foreach (var field in fields)
         {
             var (at, length) = field.GetOffsetAndLength(bytes.Length);
@@ -27,14 +29,21 @@ internal static class WireMessage
                 // Says that this form is meant, also to a relay that takes UTF-8.
                 header.SetRawValue(header.RawValue);
                 message.Headers.Add(header);
+                size += header.Field.Length + 1 + header.RawValue.Length;
             }
         }
 
+        body.MessageSize = size;
         return message;
     }
 
+    /// <summary>Bytes of a message made here, as it is written: never more than that, for with the last of them it counts as out.</summary>
+    public static long SizeOf(MimeMessage message) => ((WireBody)message.Body!).MessageSize;
+
     private sealed class WireBody(ReadOnlyMemory<byte> bytes) : MimePart
     {
+        public long MessageSize { get; set; }
+
         public override void Prepare(EncodingConstraint constraint, int maxLineLength = 78)
         {
             // It is 7-bit with short lines already: the composer made it so.

@@ -3,7 +3,7 @@ using NodaTime;
 
 namespace TurfWatch.Core;
 
-/// <summary>What an owner can have done or seen.</summary>
+/// <summary>What an owner can have done, seen or left out.</summary>
 public enum JournalKind
 {
     /// <summary>Mowed; the amount is the height of cut [cm], if told.</summary>
@@ -32,6 +32,9 @@ public enum JournalKind
 
     /// <summary>Dethatched; no amount.</summary>
     Dethatched,
+
+    /// <summary>Left a mowing out that was advised; no amount.</summary>
+    MowingSkipped,
 }
 
 /// <summary>One line of the owner's journal.</summary>

@@ -219,7 +219,7 @@ public sealed partial class MessageBodyTests
 
         var here = new SenderOptions { FromAddress = "lawn@watch.example.org" };
         Assert.DoesNotContain(
-            "WHEN IT IS DONE",
+            "WITH ONE CLICK",
             TestComposer.Make(here).Render(content, Samples.Reader).Text,
             StringComparison.Ordinal
         );
@@ -228,6 +228,29 @@ public sealed partial class MessageBodyTests
             TestComposer.Make().Render(content).Text,
             StringComparison.Ordinal
         );
+    }
+
+    [Theory]
+    [InlineData("dew", "I skip this mowing")]
+    [InlineData("week", "I watered it as advised: 0.50 inch")]
+    public void What_else_may_become_of_the_advice_has_a_link_of_its_own(string name, string words)
+    {
+        var parts = Render(name);
+        var addresses = Regex
+            .Matches(
+                parts.Text,
+                @"^https://watch\.example\.org/done/(\S+)$",
+                RegexOptions.Multiline
+            )
+            .Select(m => m.Groups[1].Value);
+        var content = Samples.All[name];
+
+        Assert.Equal(
+            content.Offers,
+            addresses.Select(a => TestComposer.Tokens.ReadOffer(a, content.MadeAt)!.Value.Offer)
+        );
+        Assert.Contains(words + ":", Flat(parts.Text), StringComparison.Ordinal);
+        Assert.Contains(words, Flat(VisibleText(parts.Html)), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -17,7 +17,11 @@ public static partial class Samples
             Headline = Phrase.Of(
                 $"Feed the rye this week: the bermuda goes to rest about {D(11, 25)}, and the first freeze may come {D(11, 23)} or later."
             ),
-            Offers = [new(JournalKind.Fed, Date.PlusDays(1), 2.44)],
+            Offers =
+            [
+                new(JournalKind.Fed, Date.PlusDays(1), 2.44),
+                new(JournalKind.Watered, Date.PlusDays(1), 12.7),
+            ],
             Cautions =
             [
                 Phrase.Of(

@@ -68,7 +68,11 @@ public static partial class Samples
                     ),
                 ]
             ),
-            Offers = [new(JournalKind.Mowed, Date, 6.35)],
+            Offers =
+            [
+                new(JournalKind.Mowed, Date, 6.35),
+                new(JournalKind.MowingSkipped, Date, null),
+            ],
             Cautions =
             [
                 Phrase.Of(

@@ -19,6 +19,7 @@ public static class MowingDecision
         HazardsRule.Judge,
         DormantRule.Judge,
         OwnerHoursRule.Judge,
+        SkippedRule.Judge,
         UnseenHoursRule.Judge,
         FrostRule.Judge,
         FrozenGroundRule.Judge,

@@ -79,9 +79,13 @@ public static class MowingTask
 
         earliest = LocalDate.Max(earliest, morning.Date);
 
+        var skipped = SkippedRule.Until(morning.Record, morning.Date);
         return new(
             (need.FirstCut, !GrowthNeedRule.NotYet(morning), need.DueLatest) switch
             {
+                _ when skipped > earliest => Phrase.Of(
+                    $"Mow the {name} from {skipped.Value} on; you skip the one that is due"
+                ),
                 (true, _, _) => Phrase.Of($"First cut of the new {name}, once it stands {due}"),
                 (_, true, _) => Phrase.Of($"Mow the {name} now"),
                 (_, _, { } latest) when latest > earliest => Phrase.Of(

@@ -42,6 +42,11 @@ public static class NextChance
             earliest = due.PlusDays(-1);
         }
 
+        if (SkippedRule.Until(morning.Record, morning.Date) is { } again)
+        {
+            earliest = LocalDate.Max(earliest, again.PlusDays(-1));
+        }
+
         LocalDate? bad = null;
         foreach (var day in OwnDays(morning, earliest).Take(DaysTried))
         {

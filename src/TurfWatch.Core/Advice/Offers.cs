@@ -1,16 +1,32 @@
 using System.Collections.Immutable;
 using NodaTime;
+using TurfWatch.Core.Agronomy;
 
 namespace TurfWatch.Core.Advice;
 
 /// <summary>What a message lets its reader write down with one click: the work it advises, in the amounts it names.</summary>
 internal static class Offers
 {
-    /// <summary>The mowing of a day on which mowing is not advised against, at the height that holds.</summary>
-    public static ImmutableArray<DeedOffer> Of(Morning morning, MowingVerdict verdict) =>
-        verdict == MowingVerdict.NotToday
-            ? []
-            : [new(JournalKind.Mowed, morning.Date, morning.Need.SetHeightCm)];
+    /// <summary>
+    /// The mowing of a day on which mowing is not advised against, at the height that holds; where it is advised, leaving
+    /// it out too.
+    /// </summary>
+    public static ImmutableArray<DeedOffer> Of(Morning morning, MowingVerdict verdict)
+    {
+        if (verdict == MowingVerdict.NotToday)
+        {
+            return [];
+        }
+
+        var mowed = new DeedOffer(JournalKind.Mowed, morning.Date, morning.Need.SetHeightCm);
+        return verdict is MowingVerdict.MowNow or MowingVerdict.MowFrom
+            ? [mowed, new(JournalKind.MowingSkipped, morning.Date, null)]
+            : [mowed];
+    }
+
+    /// <summary>The first watering of a plan.</summary>
+    public static DeedOffer Of(WaterPlan plan, LocalDate date) =>
+        new(JournalKind.Watered, date, plan.Waterings[0].DepthMm);
 
     /// <summary>The feeding or sowing of a window that is open; null when the window names no amount.</summary>
     public static DeedOffer? Of(Lawn lawn, SeasonWindow window, LocalDate date) =>

@@ -119,7 +119,10 @@ public static class WaterTask
                 )
             ),
             Cautions(year)
-        );
+        )
+        {
+            Offer = Offers.Of(plan, year.Date),
+        };
     }
 
     private static LawnTask Leave(LawnYear year, WaterPlan plan)

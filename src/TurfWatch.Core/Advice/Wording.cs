@@ -183,6 +183,7 @@ public static class Wording
             "soft ground" => "the ground is too soft",
             FrozenGroundRule.Note => "the ground is frozen",
             "not your day" => NotYourDay,
+            SkippedRule.Note => "you skip this one",
             OwnerHoursRule.Late => "your hours are over",
             "warning" => "a warning is in force",
             "heat" => "dangerous heat",

@@ -29,7 +29,7 @@ internal static partial class AnswerReader
             ["dethatched", "dethatch", "dethatching", "de-thatched", "scarified"],
             SaidDeeds.Dethatched
         ),
-        (["skip"], _ => new SkipToday()),
+        (["skip", "skipped", "skipping"], SaidDeeds.Skipped),
         (["pause", "vacation", "holiday"], SaidCommands.PauseUntil),
         (["resume", "restart", "unpause"], _ => new Resume()),
         (["undo"], _ => new Undo()),

@@ -22,6 +22,7 @@ internal static class EntryWords
         (JournalKind.PreEmergent, "pre-emergent", "Put down a pre-emergent"),
         (JournalKind.Aerated, "aerated", "Aerated"),
         (JournalKind.Dethatched, "dethatched", "Dethatched"),
+        (JournalKind.MowingSkipped, "skipped mowing", "Skipped a mowing"),
     ];
 
     public static string Verb(JournalKind kind) => Kinds.First(k => k.Kind == kind).Verb;

@@ -78,6 +78,7 @@ internal static class JournalOf
                 : Phrase.Of($"Soil {Quantity.TemperatureC(celsius)}, {entry.Date}."),
             (JournalKind.PreEmergent, _) => Phrase.Of($"Pre-emergent put down, {entry.Date}."),
             (JournalKind.Aerated, _) => Phrase.Of($"Aerated, {entry.Date}."),
+            (JournalKind.MowingSkipped, _) => Phrase.Of($"Skipped a mowing, {entry.Date}."),
             (JournalKind.Dethatched, _) => Phrase.Of($"Dethatched, {entry.Date}."),
             _ => Phrase.Of($"The seed came up, {entry.Date}."),
         };

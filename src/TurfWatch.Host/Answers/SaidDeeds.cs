@@ -186,6 +186,10 @@ internal static partial class SaidDeeds
 
     public static Answer Dethatched(Said said) => Done(said, JournalKind.Dethatched);
 
+    /// <summary>A mowing that is left out; "skip" alone is a wish about today's messages.</summary>
+    public static Answer Skipped(Said said) =>
+        MowingForm().IsMatch(said.Line) ? Done(said, JournalKind.MowingSkipped) : new SkipToday();
+
     private static Answer Done(Said said, JournalKind kind) =>
         said.Date(out _) is { Fault: { } fault } ? fault : new Did(kind, said.Day);
 
@@ -204,6 +208,13 @@ internal static partial class SaidDeeds
         1000
     )]
     private static partial Regex NitrogenForm();
+
+    [GeneratedRegex(
+        @"\b(mow\w*|cut|this one)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex MowingForm();
 
     [GeneratedRegex(
         @"\b(came|coming|seed is) up\b",

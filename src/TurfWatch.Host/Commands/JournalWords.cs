@@ -48,6 +48,7 @@ internal static class JournalWords
         JournalKind.PreEmergent,
         JournalKind.Aerated,
         JournalKind.Dethatched,
+        JournalKind.MowingSkipped,
     ];
 
     private static readonly Dictionary<string, string> Meanings = new(StringComparer.Ordinal)

@@ -1,6 +1,7 @@
 using NodaTime;
 using NodaTime.Text;
 using TurfWatch.Core;
+using TurfWatch.Core.Advice;
 using TurfWatch.Host.Answers;
 using TurfWatch.Mail;
 using TurfWatch.Store;
@@ -152,6 +153,10 @@ internal static class WriteDownPages
                 $"That is what the message advised, with your {grade.Text}. If you gave something else, answer the message instead, for example: fed 5 lb 21-0-0.",
             JournalKind.Fed =>
                 "That is what the message advised. If you gave something else, answer the message instead, for example: fed 5 lb 21-0-0.",
+            JournalKind.MowingSkipped =>
+                $"The messages then say so and do not ask for it again for {SkippedRule.Days} days, unless you mow before.",
+            JournalKind.Watered =>
+                "That is the depth that the message advised, for one watering. If you gave another, or watered again, answer the message instead, for example: watered 0.5 in, or: watered 20 min.",
             _ =>
                 "That is what the message advised. If you sowed something else, answer the message instead, for example: seeded 10 lb annual rye.",
         };

@@ -7,7 +7,7 @@ internal static class AlertText
     {
         text.List("WHAT TO DO", view.Steps);
         text.List("HOW MUCH", view.Amounts);
-        text.Links("WHEN IT IS DONE", view.Offers);
+        text.Links("WITH ONE CLICK", view.Offers);
         text.Heading("WHEN");
         foreach (var window in view.Timeline.Windows)
         {

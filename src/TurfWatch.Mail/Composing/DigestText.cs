@@ -6,7 +6,7 @@ internal static class DigestText
     public static void Write(TextLines text, DigestView view)
     {
         Tasks(text, view.Tasks);
-        text.Links("WHEN IT IS DONE", view.Offers);
+        text.Links("WITH ONE CLICK", view.Offers);
         text.List("TAKE CARE", view.Cautions);
         TimelineText.Write(text, view.Timeline);
         Charts(text, view.Charts);

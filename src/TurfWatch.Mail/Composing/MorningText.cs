@@ -8,7 +8,7 @@ internal static class MorningText
         text.Findings("WHY", view.Reasons);
         text.List("TAKE CARE", view.Cautions);
         Hours(text, view);
-        text.Links("WHEN IT IS DONE", view.Offers);
+        text.Links("WITH ONE CLICK", view.Offers);
         text.Findings("GOOD TO KNOW", view.Notes);
         text.Facts("THE LAWN IN NUMBERS", view.Facts);
     }

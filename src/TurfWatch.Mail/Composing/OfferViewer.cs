@@ -23,6 +23,10 @@ internal static class OfferViewer
         {
             (JournalKind.Mowed, { } cm) => Phrase.Of($"I mowed today, at {Quantity.HeightCm(cm)}"),
             (JournalKind.Mowed, _) => Phrase.Of($"I mowed today"),
+            (JournalKind.MowingSkipped, _) => Phrase.Of($"I skip this mowing"),
+            (JournalKind.Watered, { } mm) => Phrase.Of(
+                $"I watered it as advised: {Quantity.WaterMm(mm)}"
+            ),
             (JournalKind.Fed, { } rate) when offer.Grade is { } grade => Phrase.Of(
                 $"I fed it as advised: {new Quantity(QuantityKind.AreaRate, rate)} of nitrogen, with {grade.Text}"
             ),

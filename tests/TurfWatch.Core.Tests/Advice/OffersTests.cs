@@ -26,8 +26,15 @@ public sealed class OffersTests
             return;
         }
 
-        var offer = Assert.Single(briefing.Offers);
+        var offer = briefing.Offers[0];
         Assert.Equal((JournalKind.Mowed, briefing.Date), (offer.Kind, offer.Date));
+        // To leave it out is offered where it is advised, and nowhere else.
+        Assert.Equal(
+            briefing.Mowing.Verdict == MowingVerdict.Wait
+                ? []
+                : [new DeedOffer(JournalKind.MowingSkipped, briefing.Date, null)],
+            briefing.Offers.Skip(1)
+        );
         // What answers take for a height of cut.
         Assert.InRange(offer.Amount!.Value, 0.5, 15);
     }

@@ -22,6 +22,10 @@ public sealed class WaterTaskTests
         // What is given covers what is used: within one watering of the week's demand.
         Assert.InRange(plan.GiveMm, plan.DemandMm - 13, plan.DemandMm + plan.Water.NowMm);
         var task = Assert.Single(WaterTask.Of(maker.Build()));
+        Assert.Equal(
+            new DeedOffer(JournalKind.Watered, maker.Date, plan.Waterings[0].DepthMm),
+            task.Offer
+        );
         Assert.StartsWith("Water ", task.Title.InUs(maker.Morning.Zone), StringComparison.Ordinal);
         Assert.Contains(
             task.Cautions,
@@ -126,6 +130,7 @@ public sealed class WaterTaskTests
         maker.Morning[WeatherColumn.AirTemperatureC].Fill(12);
         var task = Assert.Single(WaterTask.Of(With(maker, et0PerHour: 0.02)));
         Assert.Equal("Leave the sprinklers off this week", task.Title.InUs(maker.Morning.Zone));
+        Assert.Null(task.Offer);
     }
 
     [Fact]

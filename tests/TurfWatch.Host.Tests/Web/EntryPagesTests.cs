@@ -47,6 +47,7 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
                 data.Add(new(0, JournalKind.PreEmergent, day, null), units);
                 data.Add(new(0, JournalKind.Aerated, day, null), units);
                 data.Add(new(0, JournalKind.Dethatched, day, null), units);
+                data.Add(new(0, JournalKind.MowingSkipped, day, null), units);
             }
 
             return data;

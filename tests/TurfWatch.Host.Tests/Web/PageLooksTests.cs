@@ -233,6 +233,11 @@ public sealed class PageLooksTests(TestBrowser browser) : IClassFixture<TestBrow
                 ["leave"] = "/u/" + rig.Tokens.Issue("unsubscribe", who.Subscriber.Id),
                 ["mowed"] =
                     "/done/" + rig.Tokens.Issue(new(JournalKind.Mowed, Day, 6.35), id, week),
+                ["watered"] =
+                    "/done/" + rig.Tokens.Issue(new(JournalKind.Watered, Day, 12.7), id, week),
+                ["skipped"] =
+                    "/done/"
+                    + rig.Tokens.Issue(new(JournalKind.MowingSkipped, Day, null), id, week),
                 ["fed-late"] =
                     "/done/"
                     + rig.Tokens.Issue(

@@ -131,6 +131,33 @@ public sealed partial class WriteDownPagesTests : IAsyncLifetime
         Assert.Equal(1.22, entry.PotashGM2!.Value, 6);
     }
 
+    [Theory]
+    [InlineData(JournalKind.Watered, 12.7, "Watered 0.50 inch", "for one watering")]
+    [InlineData(JournalKind.MowingSkipped, null, "Skipped a mowing", "ask for it again for 3 days")]
+    public async Task A_watering_and_a_mowing_left_out_are_written_once_and_can_be_taken_back(
+        JournalKind kind,
+        double? amount,
+        string line,
+        string assumed
+    )
+    {
+        var link = Link(new(kind, Day, amount));
+        var looked = WebUtility.HtmlDecode(await _rig.Http.GetStringAsync(link, Cancel));
+        Assert.Contains(line, looked.Replace('\u00A0', ' '), StringComparison.Ordinal);
+        Assert.Contains(assumed, looked, StringComparison.Ordinal);
+        Assert.Single(Regex.Matches(looked, "<button"));
+        Assert.Empty(await JournalAsync());
+
+        var undo = UndoForm().Match(await PressAsync(link)).Groups[1].Value;
+        await PressAsync(link);
+        var entry = Assert.Single(await JournalAsync());
+        Assert.Equal((kind, Day, amount), (entry.Kind, entry.Date, entry.Amount));
+        Assert.Single(await ReceiptsAsync());
+
+        (await _rig.Http.PostAsync(undo, null, Cancel)).Dispose();
+        Assert.Empty(await JournalAsync());
+    }
+
     [Fact]
     public async Task A_sowing_is_written_with_its_grass()
     {

@@ -57,6 +57,7 @@ internal static class OnRecord
         Add(JournalKind.PreEmergent, "Pre-emergent", _ => null);
         Add(JournalKind.Aerated, "Aerated", _ => null);
         Add(JournalKind.Dethatched, "Dethatched", _ => null);
+        Add(JournalKind.MowingSkipped, "Mowing skipped", _ => null);
         return facts.ToImmutable();
 
         void Add(JournalKind kind, string label, Func<JournalEntry, Phrase?> detail)

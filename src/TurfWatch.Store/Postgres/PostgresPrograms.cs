@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
@@ -35,7 +36,10 @@ internal sealed partial class PostgresPrograms(IReadOnlyList<string> folders)
     {
         var found = new List<(int Major, string Path)>();
         foreach (
-            var path in folders.Select(f => Path.Combine(f, name)).Where(File.Exists).Distinct()
+            var path in folders
+                .Select(f => Path.Combine(f, name))
+                .Where(File.Exists)
+                .Distinct(StringComparer.Ordinal)
         )
         {
             if (await MajorAsync(path, cancellation) is { } major)
@@ -109,7 +113,7 @@ internal sealed partial class PostgresPrograms(IReadOnlyList<string> folders)
         var told = lines
             .Where(l => Failure().IsMatch(l))
             .Select(l => l.Trim().TrimEnd('.'))
-            .Distinct()
+            .Distinct(StringComparer.Ordinal)
             .Take(3)
             .ToList();
         return told.Count == 0 ? "it did not say why." : string.Join("; ", told) + ".";
@@ -123,13 +127,14 @@ internal sealed partial class PostgresPrograms(IReadOnlyList<string> folders)
     {
         var start = new ProcessStartInfo(program, arguments)
         {
+            UseShellExecute = false,
             RedirectStandardInput = true,
             RedirectStandardOutput = true,
             RedirectStandardError = true,
             // A folder that every account may enter.
             WorkingDirectory = "/",
         };
-        foreach (var (name, value) in server ?? new Dictionary<string, string>())
+        foreach (var (name, value) in server ?? ImmutableDictionary<string, string>.Empty)
         {
             start.Environment[name] = value;
         }
@@ -184,7 +189,7 @@ internal sealed partial class PostgresPrograms(IReadOnlyList<string> folders)
 
         var told = Version().Match(System.Text.Encoding.UTF8.GetString(text.ToArray()));
         return told.Success
-            ? int.Parse(told.Groups[1].ValueSpan, CultureInfo.InvariantCulture)
+            ? int.Parse(told.Groups["major"].ValueSpan, CultureInfo.InvariantCulture)
             : null;
     }
 
@@ -205,9 +210,9 @@ internal sealed partial class PostgresPrograms(IReadOnlyList<string> folders)
             ? Directory.GetDirectories(folder, pattern).Select(d => Path.Combine(d, "bin"))
             : [];
 
-    [GeneratedRegex(@"\(PostgreSQL\) (\d+)")]
+    [GeneratedRegex(@"\(PostgreSQL\) (?<major>\d+)", RegexOptions.NonBacktracking)]
     private static partial Regex Version();
 
-    [GeneratedRegex(@"\b(error|ERROR|FATAL|PANIC):")]
+    [GeneratedRegex(@"\b(?:error|ERROR|FATAL|PANIC):", RegexOptions.NonBacktracking)]
     private static partial Regex Failure();
 }

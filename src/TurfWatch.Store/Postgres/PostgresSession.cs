@@ -43,25 +43,32 @@ internal sealed class PostgresSession : IAsyncDisposable
         {
             var where = $"PostgreSQL on {PostgresConnection.Where(source)}";
             await source.DisposeAsync();
-            if (Told(e, options, where) is { } told)
+            var fault = PostgresFaults.Describe(e, options, where);
+            if (fault is null)
             {
-                throw told;
+                throw;
             }
 
-            throw;
+            throw fault;
         }
     }
 
-    /// <summary>Does work on the connection; failures of the server are told as sentences.</summary>
+    /// <summary>Does work on the connection; failures of the server, and of no file beside it, are told as sentences.</summary>
     public T Do<T>(Func<NpgsqlConnection, T> work)
     {
         try
         {
             return work(Connection);
         }
-        catch (Exception e) when (Told(e, _options, Where) is { } told)
+        catch (NpgsqlException e)
         {
-            throw told;
+            var fault = PostgresFaults.Describe(e, _options, Where);
+            if (fault is null)
+            {
+                throw;
+            }
+
+            throw fault;
         }
     }
 
@@ -111,8 +118,4 @@ internal sealed class PostgresSession : IAsyncDisposable
         await Connection.DisposeAsync();
         await _source.DisposeAsync();
     }
-
-    // Files are read and written beside the connection; their failures are not the server's.
-    private static StoreException? Told(Exception e, StoreOptions options, string where) =>
-        e is NpgsqlException ? PostgresFaults.Describe(e, options, where) : null;
 }

@@ -40,11 +40,11 @@ internal static class PostgresTables
                 """,
                 transaction: t
             )
-            .ToLookup(k => k.From, k => k.To);
+            .ToLookup(k => k.From, k => k.To, StringComparer.Ordinal);
         var ordered = new List<string>(left.Count);
         while (left.Count > 0)
         {
-            var ready = left.Where(n => !refers[n].Intersect(left).Any()).ToList();
+            var ready = left.Where(n => !refers[n].Any(left.Contains)).ToList();
             if (ready.Count == 0)
             {
                 throw new InvalidOperationException(
@@ -66,7 +66,7 @@ internal static class PostgresTables
     ) =>
         [
             .. Names(c, t)
-                .Except(OfWorkers)
+                .Except(OfWorkers, StringComparer.Ordinal)
                 .Select(n => (n, Rows(c, n, t)))
                 .Where(n => n.Item2 > 0)
                 .OrderByDescending(n => n.Item2),

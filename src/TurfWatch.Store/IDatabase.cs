@@ -1,5 +1,6 @@
 using System.Data.Common;
 using NodaTime;
+using TurfWatch.Core;
 
 namespace TurfWatch.Store;
 
@@ -43,6 +44,31 @@ internal interface IDatabase : IAsyncDisposable
 
     /// <summary>Reads by several queries that all see the same moment.</summary>
     Task<T> ReadMomentAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation);
+
+    /// <summary>
+    /// Runs a statement that is run for every message, within a transaction of this database; its arguments come under the same
+    /// names in the same order each time. Returns how many rows it changed.
+    /// </summary>
+    int Run(
+        DbTransaction t,
+        string sql,
+        params ReadOnlySpan<(string Name, object? Value)> arguments
+    );
+
+    /// <summary>
+    /// Puts rows into the outbox. One whose (subscriber, kind, key) is there already, or whose subscriber may not receive it,
+    /// is left out. Returns how many rows were made.
+    /// </summary>
+    int Add(DbTransaction t, IReadOnlyList<MessageRow> rows);
+
+    /// <summary>
+    /// Marks a claimed message as sending, by one statement with others that wait at this time. False when that cannot be: then
+    /// it is to be done alone, in a transaction of its own, which also finds out what is against it.
+    /// </summary>
+    Task<bool> TryBeginTogetherAsync(OutboxMessage claimed, Duration lease);
+
+    /// <summary>Writes that the relay took a message, as <see cref="TryBeginTogetherAsync"/>.</summary>
+    Task<bool> TryEndTogetherAsync(OutboxMessage sent, string reply);
 
     /// <summary>Connections for a schedule that several workers share, apart from those of the store; null when there is one worker.</summary>
     DbDataSource? OpenScheduleConnections();

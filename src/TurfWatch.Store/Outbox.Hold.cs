@@ -35,7 +35,7 @@ public sealed record HoldReleased(int Unknown, int SentOnceMore, int Expired, in
 public sealed partial class Outbox
 {
     // Part of the statements that claim and begin, so that a hold holds from its commit on.
-    private const string NotHeld = "NOT EXISTS (SELECT 1 FROM outbox_hold)";
+    internal const string NotHeld = "NOT EXISTS (SELECT 1 FROM outbox_hold)";
 
     /// <summary>The hold, or null when messages are sent.</summary>
     public Task<OutboxHold?> HeldAsync(CancellationToken cancellation) =>
@@ -73,7 +73,7 @@ public sealed partial class Outbox
         CancellationToken cancellation
     ) =>
         _database.WriteAsync(
-            t => Insert(t, messages.Select(m => Row(m, OutboxState.Unknown, reason))),
+            t => _database.Add(t, [.. messages.Select(m => Row(m, OutboxState.Unknown, reason))]),
             cancellation
         );
 
@@ -108,7 +108,7 @@ public sealed partial class Outbox
                 );
                 var waiting = (int)
                     c.ExecuteScalar<long>(
-                        "SELECT COUNT(*) FROM outbox WHERE state IN ('Queued', 'Claimed', 'Sending')",
+                        $"SELECT COUNT(*) FROM outbox WHERE {Open}",
                         transaction: t
                     );
                 return new HoldReleased(
@@ -125,8 +125,7 @@ public sealed partial class Outbox
     private (int Unknown, int Again) SettleMaybeSent(DbTransaction t, Instant until)
     {
         var arguments = new { now = NowMs, until = Stored.Ms(until) };
-        const string MaybeSent =
-            "state IN ('Queued', 'Claimed', 'Sending') AND not_before <= @until";
+        const string MaybeSent = $"{Open} AND not_before <= @until";
         var unknown = t.Connection!.Execute(
             $"""
             UPDATE outbox SET state = 'Unknown', settled_at = @now, owner = NULL, lease_until = NULL,

@@ -79,7 +79,7 @@ public sealed partial class Outbox
                 c =>
                     c.Query<OutboxRow>(
                             $"""
-                            SELECT {ColumnsWithoutContent} FROM outbox
+                            SELECT {OutboxRow.ColumnsWithoutContent} FROM outbox
                             WHERE id > @after{Conditions(search)} ORDER BY id LIMIT @PageSize
                             """,
                             new
@@ -181,7 +181,8 @@ public sealed partial class Outbox
         var c = t.Connection!;
         var row = c.QuerySingleOrDefault<RetryRow>(
             $"""
-            SELECT state AS State, not_after AS NotAfter, resends AS Resends, content IS NOT NULL AS HasContent,
+            SELECT state AS State, not_after AS NotAfter, resends AS Resends,
+                EXISTS (SELECT 1 FROM outbox_content AS c WHERE c.outbox_id = outbox.id) AS HasContent,
                 {OutboxPolicy.MayReceive("kind", "subscriber_id")} AS MayReceive
             FROM outbox WHERE id = @id {_database.Dialect.ForUpdate}
             """,
@@ -222,9 +223,6 @@ public sealed partial class Outbox
 
         return answer;
     }
-
-    private static string ColumnsWithoutContent { get; } =
-        OutboxRow.Columns.Replace("content AS", "NULL AS", StringComparison.Ordinal);
 
     private static string Conditions(OutboxSearch search)
     {

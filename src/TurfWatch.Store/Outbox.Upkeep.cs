@@ -10,26 +10,6 @@ public sealed partial class Outbox
 {
     private const int PageSize = 200;
 
-    /// <summary>
-    /// Puts right what workers left behind: lapsed leases (claimed → queued, sending → unknown), closed
-    /// windows, messages claimed <paramref name="maxClaims"/> times without an end, subscribers that left.
-    /// </summary>
-    /// <param name="maxClaims">How many claims without an end a message has.</param>
-    /// <param name="underWay">
-    /// Rows that the caller is sending at this moment: it will write their ends itself, however long the machine slept
-    /// meanwhile.
-    /// </param>
-    /// <param name="cancellation">Cancels.</param>
-    public Task<OutboxSweep> SweepAsync(
-        int maxClaims,
-        IReadOnlyCollection<long> underWay,
-        CancellationToken cancellation
-    ) =>
-        _database.WriteAsync(
-            t => Sweep(t, maxClaims, $"lease_until <= {_database.Dialect.LeaseNow}", underWay),
-            cancellation
-        );
-
     /// <summary>How many rows are in each state; states without rows count 0.</summary>
     public Task<IReadOnlyDictionary<OutboxState, int>> CountAsync(CancellationToken cancellation) =>
         _database.ReadAsync<IReadOnlyDictionary<OutboxState, int>>(
@@ -55,10 +35,7 @@ public sealed partial class Outbox
         _database.ReadAsync<Instant?>(
             c =>
                 c.ExecuteScalar<long?>(
-                    """
-                    SELECT MIN(not_before) FROM outbox
-                    WHERE state IN ('Queued', 'Claimed', 'Sending') AND not_before <= @now
-                    """,
+                    $"SELECT MIN(not_before) FROM outbox WHERE {Open} AND not_before <= @now",
                     new { now = NowMs }
                 )
                     is { } ms
@@ -126,14 +103,13 @@ public sealed partial class Outbox
     )
     {
         var only = states.Select(s => $"'{s}'").DefaultIfEmpty("state");
-        var columns = OutboxRow.Columns.Replace("content AS", "NULL AS", StringComparison.Ordinal);
         var after = 0L;
         while (true)
         {
             var page = await _database.ReadAsync(
                 c =>
                     c.Query<OutboxRow>(
-                            $"SELECT {columns} FROM outbox WHERE id > @after AND state IN ({string.Join(", ", only)}) ORDER BY id LIMIT @PageSize",
+                            $"SELECT {OutboxRow.ColumnsWithoutContent} FROM outbox WHERE id > @after AND state IN ({string.Join(", ", only)}) ORDER BY id LIMIT @PageSize",
                             new { after, PageSize }
                         )
                         .ToList(),
@@ -160,109 +136,20 @@ public sealed partial class Outbox
     public Task<int> PruneAsync(Instant settledBefore, CancellationToken cancellation) =>
         _database.WriteAsync(
             t =>
-                t.Connection!.Execute(
-                    """
-                    UPDATE outbox SET content = NULL, recipient = ''
-                    WHERE content IS NOT NULL AND settled_at < @before
-                    """,
-                    new { before = Stored.Ms(settledBefore) },
-                    t
-                ),
-            cancellation
-        );
-
-    /// <summary>At the start of the only process: every lease is a dead process's, whatever it says.</summary>
-    internal Task RecoverAsync(CancellationToken cancellation) =>
-        _database.WriteAsync(
-            t =>
             {
-                Sweep(t, int.MaxValue, "TRUE", []);
-                t.Connection!.Execute("DELETE FROM lease", transaction: t);
+                const string Settled = "recipient <> '' AND settled_at < @before";
+                var arguments = new { before = Stored.Ms(settledBefore) };
+                t.Connection!.Execute(
+                    $"DELETE FROM outbox_content WHERE outbox_id IN (SELECT id FROM outbox WHERE {Settled})",
+                    arguments,
+                    t
+                );
+                return t.Connection!.Execute(
+                    $"UPDATE outbox SET recipient = '' WHERE {Settled}",
+                    arguments,
+                    t
+                );
             },
             cancellation
         );
-
-    private OutboxSweep Sweep(
-        DbTransaction t,
-        int maxClaims,
-        string lapsed,
-        IReadOnlyCollection<long> underWay
-    )
-    {
-        var c = t.Connection!;
-        // What one worker puts right no other need put right at the same moment, and rows locked in two orders would block each other.
-        if (!c.ExecuteScalar<bool>(_database.Dialect.TakeSweep, transaction: t))
-        {
-            return OutboxSweep.None;
-        }
-
-        if (Held(c, t) is { IsRestored: true })
-        {
-            // What became of these rows elsewhere is not known: the release settles them.
-            return OutboxSweep.None;
-        }
-
-        return PutRight(t, maxClaims, lapsed, underWay);
-    }
-
-    private OutboxSweep PutRight(
-        DbTransaction t,
-        int maxClaims,
-        string lapsed,
-        IReadOnlyCollection<long> underWay
-    )
-    {
-        var c = t.Connection!;
-        var arguments = new
-        {
-            now = NowMs,
-            maxClaims,
-            underWay = $",{string.Join(',', underWay)},",
-        };
-        // A list that both databases can read.
-        const string NotUnderWay = "@underWay NOT LIKE '%,' || id || ',%'";
-        var resent = Execute(
-            $"""
-            UPDATE outbox SET state = 'Queued', resends = 1, next_at = @now, owner = NULL, lease_until = NULL,
-                last_reply = 'the sender stopped during the transaction; sent once more with the same Message-ID'
-            WHERE state = 'Sending' AND {lapsed} AND {NotUnderWay} AND resends = 0 AND kind IN ({OutboxPolicy.ResentKinds})
-            """
-        );
-        var unknown = Execute(
-            $"""
-            UPDATE outbox SET state = 'Unknown', settled_at = @now, owner = NULL, lease_until = NULL,
-                last_reply = 'the sender stopped during the transaction; the relay may or may not have taken it'
-            WHERE state = 'Sending' AND {lapsed} AND {NotUnderWay}
-            """
-        );
-        var requeued = Execute(
-            $"""
-            UPDATE outbox SET state = 'Queued', lost = lost + 1, owner = NULL, lease_until = NULL
-            WHERE state = 'Claimed' AND {lapsed}
-            """
-        );
-        var expired = Execute(
-            """
-            UPDATE outbox SET state = 'Expired', settled_at = @now,
-                last_reply = COALESCE(last_reply, 'the window closed before it could be sent')
-            WHERE state = 'Queued' AND not_after < @now
-            """
-        );
-        var dead = Execute(
-            """
-            UPDATE outbox SET state = 'Dead', settled_at = @now,
-                last_reply = 'given up after ' || attempts || ' claims; last: ' || COALESCE(last_reply, 'no answer')
-            WHERE state = 'Queued' AND attempts >= @maxClaims
-            """
-        );
-        var suppressed = Execute(
-            $"""
-            UPDATE outbox SET state = 'Suppressed', settled_at = @now, last_reply = COALESCE(last_reply, 'the subscriber left')
-            WHERE state = 'Queued' AND NOT {OutboxPolicy.MayReceive("kind", "subscriber_id")}
-            """
-        );
-        return new(requeued, unknown, resent, expired, dead, suppressed);
-
-        int Execute(string sql) => c.Execute(sql, arguments, t);
-    }
 }

@@ -31,9 +31,14 @@ public static class OutboxPolicy
     /// </summary>
     /// <param name="kind">SQL of the row's kind.</param>
     /// <param name="subscriber">SQL of the row's subscriber.</param>
-    internal static string MayReceive(string kind, string subscriber) =>
+    /// <param name="subscribers">Where ids and statuses of subscribers are read.</param>
+    internal static string MayReceive(
+        string kind,
+        string subscriber,
+        string subscribers = "subscriber"
+    ) =>
         $"""
-            EXISTS (SELECT 1 FROM subscriber AS s WHERE s.id = {subscriber} AND (
+            EXISTS (SELECT 1 FROM {subscribers} AS s WHERE s.id = {subscriber} AND (
                 s.status = 'Active'
                 OR ({kind} = 'Confirmation' AND s.status = 'Pending')
                 OR ({kind} = 'Receipt' AND s.status <> 'Suppressed')))

@@ -9,11 +9,16 @@ internal sealed class OutboxRow
     /// <summary>No message that we make comes near to it; damaged bytes may unpack to anything.</summary>
     private const int LargestContent = 32 * 1024 * 1024;
 
-    public const string Columns = """
+    /// <summary>All but the content, which is in a table of its own.</summary>
+    public const string ColumnsWithoutContent = """
         id AS Id, subscriber_id AS SubscriberId, kind AS Kind, key AS Key, recipient AS Recipient,
         envelope_sender AS EnvelopeSender, message_id AS MessageId, not_before AS NotBefore, not_after AS NotAfter,
-        content AS Content, state AS State, attempts AS Attempts, fence AS Fence, last_reply AS LastReply
+        state AS State, attempts AS Attempts, fence AS Fence, last_reply AS LastReply
         """;
+
+    public const string Columns =
+        ColumnsWithoutContent
+        + ", (SELECT c.content FROM outbox_content AS c WHERE c.outbox_id = outbox.id) AS Content";
 
     public long Id { get; init; }
 

@@ -29,7 +29,7 @@ public sealed record StoreContents(
             Rows("lawn"),
             Rows("journal_entry"),
             Rows("outbox"),
-            Rows("outbox WHERE state IN ('Queued', 'Claimed', 'Sending')")
+            Rows($"outbox WHERE {Outbox.Open}")
         );
 
         long Rows(string from) =>

@@ -169,7 +169,11 @@ public sealed class Subscribers
     {
         SetStatus(t, subscriberId, SubscriberStatus.Left, "removed", now);
         t.Connection!.Execute(
-            "UPDATE outbox SET recipient = '', content = NULL, last_reply = NULL WHERE subscriber_id = @subscriberId",
+            """
+            DELETE FROM outbox_content
+            WHERE outbox_id IN (SELECT id FROM outbox WHERE subscriber_id = @subscriberId);
+            UPDATE outbox SET recipient = '', last_reply = NULL WHERE subscriber_id = @subscriberId;
+            """,
             new { subscriberId },
             t
         );

@@ -51,12 +51,6 @@ public sealed partial class DeliverySweep(
             while (!stop.IsCancellationRequested && report.Halted is null)
             {
                 Count(await store.Outbox.SweepAsync(options.MaxClaims, UnderWay, stop), report);
-                if (await store.Outbox.HeldAsync(stop) is { } hold)
-                {
-                    report.Halt(hold.Sentence);
-                    break;
-                }
-
                 if (_relay.RestsUntil(Now) is { } until)
                 {
                     report.Halt($"the mail relay is left alone until {until}: {_relay.Reason}");
@@ -72,6 +66,11 @@ public sealed partial class DeliverySweep(
                 );
                 if (first.Count == 0)
                 {
+                    if (await store.Outbox.HeldAsync(stop) is { } hold)
+                    {
+                        report.Halt(hold.Sentence);
+                    }
+
                     break;
                 }
 
@@ -127,7 +126,6 @@ public sealed partial class DeliverySweep(
                 || report.Halted is not null
                 || _relay.IsDoubtful
                 || stop.IsCancellationRequested
-                || await store.Outbox.HeldAsync(stop) is not null
             )
             {
                 yield break;

@@ -32,6 +32,12 @@ internal static class PostgresConnection
             given.MaxAutoPrepare = 100;
         }
 
+        if (!given.ContainsKey("No Reset On Close"))
+        {
+            // Nothing is ever set on a connection beyond the transaction.
+            given.NoResetOnClose = true;
+        }
+
         // A worker that sleeps in a transaction must not hold its locks for ever.
         given.Options = string.Create(
             CultureInfo.InvariantCulture,

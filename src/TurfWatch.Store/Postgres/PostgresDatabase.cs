@@ -3,6 +3,7 @@ using System.Data.Common;
 using Dapper;
 using NodaTime;
 using Npgsql;
+using TurfWatch.Core;
 
 namespace TurfWatch.Store.Postgres;
 
@@ -16,6 +17,7 @@ internal sealed class PostgresDatabase : IDatabase
     private readonly TimeProvider _time;
     private readonly NpgsqlDataSource _source;
     private readonly PostgresPatience _patience;
+    private readonly PostgresSteps _steps;
     private NpgsqlDataSource? _schedule;
 
     private PostgresDatabase(StoreOptions options, TimeProvider time)
@@ -35,6 +37,7 @@ internal sealed class PostgresDatabase : IDatabase
             TakeSweep: $"SELECT pg_try_advisory_xact_lock({PostgresLocks.Sweep})",
             TakeKeys: "LOCK TABLE link_key IN EXCLUSIVE MODE"
         );
+        _steps = new(work => WriteAsync(work, CancellationToken.None), Dialect.LeaseNow);
     }
 
     public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
@@ -109,6 +112,32 @@ internal sealed class PostgresDatabase : IDatabase
             },
             cancellation
         );
+
+    // Npgsql has the server prepare what is run often.
+    public int Run(
+        DbTransaction t,
+        string sql,
+        params ReadOnlySpan<(string Name, object? Value)> arguments
+    )
+    {
+        using var command = (NpgsqlCommand)t.Connection!.CreateCommand();
+        command.CommandText = sql;
+        foreach (var (name, value) in arguments)
+        {
+            command.Parameters.AddWithValue(name, value ?? DBNull.Value);
+        }
+
+        return command.ExecuteNonQuery();
+    }
+
+    public int Add(DbTransaction t, IReadOnlyList<MessageRow> rows) =>
+        PostgresMessages.Add((NpgsqlTransaction)t, rows);
+
+    public Task<bool> TryBeginTogetherAsync(OutboxMessage claimed, Duration lease) =>
+        _steps.TryBeginAsync(claimed, Stored.Ms(lease), Stored.Ms(Now));
+
+    public Task<bool> TryEndTogetherAsync(OutboxMessage sent, string reply) =>
+        _steps.TryEndAsync(sent, reply, Stored.Ms(Now));
 
     public DbDataSource? OpenScheduleConnections() =>
         _schedule ??= PostgresConnection.OfSchedule(_options);

@@ -20,10 +20,9 @@ internal sealed class GroupCommit(
     /// <summary>So many at most share a transaction, so that the first of them need not wait long.</summary>
     private const int Most = 64;
 
-    private const string Savepoint = "one";
-
     private readonly Lock _gate = new();
     private readonly Queue<PendingWrite> _waiting = [];
+    private readonly SqliteStatements _savepoints = new();
     private bool _working;
 
     public Task<T> WriteAsync<T>(Func<DbTransaction, T> work, CancellationToken cancellation) =>
@@ -149,18 +148,18 @@ internal sealed class GroupCommit(
         {
             foreach (var write in group)
             {
-                transaction.Save(Savepoint);
+                _savepoints.Run(transaction, "SAVEPOINT one");
                 try
                 {
                     write.Run(transaction);
                 }
                 catch (Exception e) when (e is not SqliteException s || describe(s) is null)
                 {
-                    transaction.Rollback(Savepoint);
+                    _savepoints.Run(transaction, "ROLLBACK TO one");
                     failed.Add(write, e);
                 }
 
-                transaction.Release(Savepoint);
+                _savepoints.Run(transaction, "RELEASE one");
             }
         }
 

@@ -2,6 +2,7 @@ using System.Data.Common;
 using Dapper;
 using Microsoft.Data.Sqlite;
 using NodaTime;
+using TurfWatch.Core;
 
 namespace TurfWatch.Store.Sqlite;
 
@@ -12,7 +13,7 @@ namespace TurfWatch.Store.Sqlite;
 internal sealed class SqliteDatabase : IDatabase
 {
     // One writer at a time, on this machine: nothing needs a lock of its own, and there is only one clock.
-    private static readonly Dialect Sqlite = new(
+    internal static readonly Dialect Sqlite = new(
         LeaseNow: "@now",
         ForUpdate: "",
         ForShare: "",
@@ -20,6 +21,20 @@ internal sealed class SqliteDatabase : IDatabase
         TakeSweep: "SELECT TRUE",
         TakeKeys: "SELECT TRUE"
     );
+
+    private static readonly string AddSql = $"""
+        INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before,
+            not_after, state, next_at, last_reply, created_at, settled_at)
+        SELECT @subscriber, @kind, @key, @recipient, @sender, @messageId, @notBefore,
+            @notAfter, @state, @notBefore, @reason, @now, @settled
+        WHERE {OutboxPolicy.MayReceive("@kind", "@subscriber")}
+        ON CONFLICT (subscriber_id, kind, key) DO NOTHING
+        """;
+
+    private const string AddContentSql =
+        "INSERT INTO outbox_content (outbox_id, content) VALUES (last_insert_rowid(), @content)";
+
+    private static readonly Task<bool> NotTogether = Task.FromResult(false);
 
     private const int ScrubAttempts = 20;
 
@@ -29,6 +44,7 @@ internal sealed class SqliteDatabase : IDatabase
     private readonly TimeProvider _time;
     private readonly DirectoryLock? _lock;
     private readonly GroupCommit _writes;
+    private readonly SqliteStatements _statements = new();
     private SqliteConnection? _writer;
 
     private SqliteDatabase(
@@ -98,6 +114,49 @@ internal sealed class SqliteDatabase : IDatabase
             )
         );
     }
+
+    public int Run(
+        DbTransaction t,
+        string sql,
+        params ReadOnlySpan<(string Name, object? Value)> arguments
+    ) => _statements.Run((SqliteTransaction)t, sql, arguments);
+
+    public int Add(DbTransaction t, IReadOnlyList<MessageRow> rows)
+    {
+        var made = 0;
+        foreach (var row in rows)
+        {
+            var added = Run(
+                t,
+                AddSql,
+                ("@subscriber", row.SubscriberId),
+                ("@kind", row.Kind),
+                ("@key", row.Key),
+                ("@recipient", row.Recipient),
+                ("@sender", row.EnvelopeSender),
+                ("@messageId", row.MessageId),
+                ("@notBefore", row.NotBefore),
+                ("@notAfter", row.NotAfter),
+                ("@state", row.State),
+                ("@reason", row.Reason),
+                ("@now", row.Now),
+                ("@settled", row.Settled)
+            );
+            if (added == 1 && row.Content is not null)
+            {
+                Run(t, AddContentSql, ("@content", row.Content));
+            }
+
+            made += added;
+        }
+
+        return made;
+    }
+
+    // Nothing would be won: what waits shares a transaction, and a statement is a call into the same process.
+    public Task<bool> TryBeginTogetherAsync(OutboxMessage claimed, Duration lease) => NotTogether;
+
+    public Task<bool> TryEndTogetherAsync(OutboxMessage sent, string reply) => NotTogether;
 
     public DbDataSource? OpenScheduleConnections() => null;
 

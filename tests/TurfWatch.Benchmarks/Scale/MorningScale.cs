@@ -102,7 +102,9 @@ internal static class MorningScale
         }
 
         using var connection = Open(options);
-        connection.Execute("PRAGMA synchronous = OFF; DELETE FROM outbox;");
+        connection.Execute(
+            "PRAGMA synchronous = OFF; DELETE FROM outbox; DELETE FROM outbox_content;"
+        );
         connection.Execute(
             """
             CREATE TEMP TABLE n AS WITH RECURSIVE s(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM s WHERE i < @cells) SELECT i FROM s;

@@ -57,7 +57,7 @@ public sealed class PersonalDataTests
         ["bounce"] = ("subscriber_id = @id", ["day", "weight"], ["subscriber_id"]),
         ["outbox"] = (
             // What became of a message stays on record, without a word of the person.
-            "subscriber_id = @id AND (recipient <> '' OR content IS NOT NULL OR last_reply IS NOT NULL)",
+            "subscriber_id = @id AND (recipient <> '' OR last_reply IS NOT NULL)",
             [
                 "kind",
                 "key",
@@ -65,7 +65,6 @@ public sealed class PersonalDataTests
                 "message_id",
                 "not_before",
                 "not_after",
-                "content",
                 "state",
                 "attempts",
                 "last_reply",
@@ -84,6 +83,11 @@ public sealed class PersonalDataTests
                 "created_at",
                 "settled_at",
             ]
+        ),
+        ["outbox_content"] = (
+            "outbox_id IN (SELECT id FROM outbox WHERE subscriber_id = @id)",
+            ["content"],
+            ["outbox_id"]
         ),
         ["join_request"] = (
             "address_hash = @asked",

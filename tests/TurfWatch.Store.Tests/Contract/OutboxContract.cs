@@ -234,6 +234,63 @@ public abstract class OutboxContract : StoreContract
         }
     }
 
+    [Fact]
+    public async Task Messages_that_are_begun_and_settled_at_once_are_judged_each_by_itself()
+    {
+        var stays = (await SubscribeAsync()).Subscriber;
+        var leaves = (await SubscribeAsync("leaves@example.com")).Subscriber;
+        var keys = Enumerable.Range(0, 40).Select(i => $"k{i:00}").ToList();
+        await Store.Outbox.EnqueueAsync(
+            [
+                .. keys.Select(k => Samples.Message(stays, Now, k)),
+                Samples.Message(leaves, Now, "leaves"),
+                Samples.Message(stays, Now, "closes", window: Duration.FromSeconds(10)),
+                Samples.Message(stays, Now, "claimed again"),
+            ],
+            Cancellation
+        );
+        var claimed = (await ClaimAsync()).ToDictionary(m => m.Key);
+        var old = claimed["claimed again"];
+        Assert.True(await CompleteAsync(old, OutboxOutcome.Untried("the relay is down", Now)));
+        var anew = Assert.Single(await ClaimAsync());
+        Advance(Duration.FromSeconds(11));
+        await Store.Subscribers.SetStatusAsync(
+            leaves.Id,
+            SubscriberStatus.Left,
+            "asked to leave",
+            Cancellation
+        );
+
+        OutboxMessage[] all = [.. claimed.Values, anew];
+        var begun = await Task.WhenAll(all.Select(m => Task.Run(() => BeginAsync(m))));
+        var permits = all.Zip(begun).ToDictionary(b => b.First, b => b.Second);
+
+        Assert.All(keys, k => Assert.Equal(SendPermit.Granted, permits[claimed[k]]));
+        Assert.Equal(SendPermit.Suppressed, permits[claimed["leaves"]]);
+        Assert.Equal(SendPermit.Expired, permits[claimed["closes"]]);
+        Assert.Equal((SendPermit.Lost, SendPermit.Granted), (permits[old], permits[anew]));
+
+        var ended = await Task.WhenAll(
+            all.Select(m =>
+                Task.Run(() => CompleteAsync(m, OutboxOutcome.Sent($"250 {m.Key} {m.Fence}")))
+            )
+        );
+
+        Assert.Equal([.. all.Select(m => permits[m] == SendPermit.Granted)], ended);
+        foreach (var key in keys)
+        {
+            var row = await RowAsync(claimed[key]);
+            Assert.Equal((OutboxState.Sent, $"250 {key} 1"), (row.State, row.LastReply));
+        }
+
+        Assert.Equal("250 claimed again 2", (await RowAsync(anew)).LastReply);
+        var counts = await Store.Outbox.CountAsync(Cancellation);
+        Assert.Equal(
+            (41, 1, 1),
+            (counts[OutboxState.Sent], counts[OutboxState.Suppressed], counts[OutboxState.Expired])
+        );
+    }
+
     // R20, P8: as if the process died in each claim.
     [Fact]
     public async Task A_message_that_kills_every_process_is_dead_after_its_claims_and_harms_no_other()

@@ -1,4 +1,5 @@
 using Npgsql;
+using TurfWatch.Core;
 using TurfWatch.Store.Postgres;
 using TurfWatch.Store.Sqlite;
 using TurfWatch.Testing;
@@ -78,6 +79,18 @@ public sealed class PostgresSchemaTests(PostgresCluster cluster)
         {
             PostgresMigrations.Apply(connection, new MigrationFiles("Postgres"), upTo: 6);
             Assert.Equal(6, PostgresMigrations.VersionOf(connection));
+            await using var message = new NpgsqlCommand(
+                """
+                INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before, not_after,
+                    content, state, next_at, created_at)
+                VALUES (3, 'Morning', 'k', 'a@b.example', '', 'x@y', 1, 2, $1, 'Queued', 1, 1)
+                """,
+                connection
+            )
+            {
+                Parameters = { new() { Value = OutboxRow.Zip([1, 2, 3]) } },
+            };
+            await message.ExecuteNonQueryAsync(Cancellation);
         }
 
         var e = await Assert.ThrowsAsync<StoreException>(() =>
@@ -90,6 +103,8 @@ public sealed class PostgresSchemaTests(PostgresCluster cluster)
             PostgresMigrations.Newest,
             (await store.InspectAsync(Cancellation)).SchemaVersion
         );
+        var kept = await store.Outbox.FindAsync(3, MessageKind.Morning, "k", Cancellation);
+        Assert.Equal([1, 2, 3], kept!.Content);
     }
 
     [Theory]

@@ -137,6 +137,80 @@ public sealed class PostgresWorkersTests(PostgresCluster cluster) : IAsyncLifeti
     }
 
     [Fact]
+    public async Task A_leaving_that_is_under_way_keeps_nobody_else_waiting()
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        for (var i = 0; i < 10; i++)
+        {
+            var to = await SubscribeAsync(store, $"s{i}@example.com");
+            await store.Outbox.EnqueueAsync([Samples.Message(to, Now)], Cancellation);
+        }
+
+        var claimed = await store.Outbox.ClaimAsync("w", 10, Lease, Cancellation);
+        var who = claimed[4].SubscriberId;
+        await using var other = new NpgsqlConnection(
+            _home.Server.ConnectionString(_home.Database) + ";Pooling=false"
+        );
+        await other.OpenAsync(Cancellation);
+        await using var leaving = await other.BeginTransactionAsync(Cancellation);
+        await using var leave = new NpgsqlCommand(
+            "UPDATE subscriber SET status = 'Left' WHERE id = $1",
+            other,
+            leaving
+        )
+        {
+            Parameters = { new() { Value = who } },
+        };
+        Assert.Equal(1, await leave.ExecuteNonQueryAsync(Cancellation));
+
+        var begun = claimed.ToDictionary(
+            m => m.SubscriberId,
+            m => Task.Run(() => store.Outbox.BeginSendingAsync(m, Lease, Cancellation))
+        );
+        Assert.All(
+            await Task.WhenAll(begun.Where(b => b.Key != who).Select(b => b.Value)),
+            permit => Assert.Equal(SendPermit.Granted, permit)
+        );
+        Assert.False(begun[who].IsCompleted);
+        await leaving.CommitAsync(Cancellation);
+        Assert.Equal(SendPermit.Suppressed, await begun[who]);
+    }
+
+    // PostgreSQL keeps no NUL in a text.
+    [Fact]
+    public async Task An_end_that_cannot_be_written_keeps_no_other_from_being_written()
+    {
+        await using var store = await _home.OpenAsync(TimeProvider.System, Cancellation);
+        var to = await SubscribeAsync(store);
+        await store.Outbox.EnqueueAsync(
+            [.. Enumerable.Range(0, 10).Select(i => Samples.Message(to, Now, $"k{i}"))],
+            Cancellation
+        );
+        var claimed = await store.Outbox.ClaimAsync("w", 10, Lease, Cancellation);
+        foreach (var message in claimed)
+        {
+            Assert.Equal(
+                SendPermit.Granted,
+                await store.Outbox.BeginSendingAsync(message, Lease, Cancellation)
+            );
+        }
+
+        var ends = claimed.Select(m =>
+            Task.Run(() =>
+                store.Outbox.CompleteAsync(
+                    m,
+                    OutboxOutcome.Sent(m.Key == "k4" ? "250 \0" : "250 ok"),
+                    Cancellation
+                )
+            )
+        );
+        await Assert.ThrowsAsync<PostgresException>(() => Task.WhenAll(ends.ToList()));
+
+        var counts = await store.Outbox.CountAsync(Cancellation);
+        Assert.Equal((9, 1), (counts[OutboxState.Sent], counts[OutboxState.Sending]));
+    }
+
+    [Fact]
     public async Task Two_who_ask_to_join_with_one_address_at_once_meet_one_subscriber()
     {
         await using var ann = await _home.OpenAsync(TimeProvider.System, Cancellation);

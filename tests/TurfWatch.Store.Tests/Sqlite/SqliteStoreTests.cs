@@ -21,7 +21,7 @@ public sealed class SqliteStoreTests : IDisposable
     {
         await using var store = await OpenAsync();
         var report = Assert.IsType<SqliteReport>(await store.InspectAsync(Cancellation));
-        Assert.Equal(("ok", 10), (report.Integrity, report.SchemaVersion));
+        Assert.Equal(("ok", 11), (report.Integrity, report.SchemaVersion));
         await using var database = SqliteDatabase.Open(
             _folder.Options,
             TimeProvider.System,
@@ -109,7 +109,7 @@ public sealed class SqliteStoreTests : IDisposable
         var e = await Assert.ThrowsAsync<StoreException>(OpenAsync);
         Assert.Equal(StoreFault.NewerSchema, e.Fault);
         Assert.Contains(
-            "written by a newer TurfWatch (schema 99; this program knows 10). Nothing was changed. Run the newer program",
+            "written by a newer TurfWatch (schema 99; this program knows 11). Nothing was changed. Run the newer program",
             e.Message,
             StringComparison.Ordinal
         );
@@ -151,25 +151,33 @@ public sealed class SqliteStoreTests : IDisposable
                 VALUES (4, 3, '00000', 'America/Chicago', 23400, @profile, 1);
                 INSERT INTO journal_entry (lawn_id, kind, date, amount) VALUES (4, 'Mowed', '2026-11-20', 5.08);
                 INSERT INTO outbox (subscriber_id, kind, key, recipient, envelope_sender, message_id, not_before,
-                    not_after, state, next_at, created_at, settled_at)
-                VALUES (3, 'Morning', '2026-11-24#4', 'a@b.example', '', 'x@y', 1, 2, 'Sent', 1, 1, 2);
+                    not_after, content, state, next_at, created_at, settled_at)
+                VALUES (3, 'Morning', '2026-11-24#4', 'a@b.example', '', 'x@y', 1, 2, @content, 'Sent', 1, 1, 2),
+                    (3, 'Morning', '2026-11-23#4', '', '', 'x@y', 1, 2, NULL, 'Sent', 1, 1, 2);
                 """,
-                new { profile = NounJson.Write(Samples.Lawn()) }
+                new { profile = NounJson.Write(Samples.Lawn()), content = OutboxRow.Zip([1, 2, 3]) }
             );
         }
 
         SqliteConnection.ClearAllPools();
         await using var after = await OpenAsync();
-        Assert.Equal(10, (await after.InspectAsync(Cancellation)).SchemaVersion);
+        Assert.Equal(11, (await after.InspectAsync(Cancellation)).SchemaVersion);
         var found = await after.Subscribers.FindAsync("a@b.example", Cancellation);
         Assert.Equal(4, Assert.Single(found!.Lawns).Id);
         Assert.Single((await after.Journal.LoadAsync(4, Cancellation)).Entries);
-        Assert.Equal(
-            OutboxState.Sent,
-            (
-                await after.Outbox.FindAsync(3, MessageKind.Morning, "2026-11-24#4", Cancellation)
-            )!.State
-        );
+        foreach (
+            var (key, content) in new[]
+            {
+                ("2026-11-24#4", new byte[] { 1, 2, 3 }),
+                ("2026-11-23#4", []),
+            }
+        )
+        {
+            var row = await after.Outbox.FindAsync(3, MessageKind.Morning, key, Cancellation);
+            Assert.Equal(OutboxState.Sent, row!.State);
+            Assert.Equal(content, row.Content);
+        }
+
         Assert.Null(await after.Climates.LoadAsync("at:1,1", Cancellation));
         Assert.Null(await after.Outbox.HeldAsync(Cancellation));
         // The number of a subscriber that was removed is not given to another.

@@ -1,0 +1,214 @@
+using System.Data.Common;
+using Npgsql;
+using NpgsqlTypes;
+using TurfWatch.Core;
+
+namespace TurfWatch.Store.Postgres;
+
+/// <summary>
+/// Begins and ends of messages that wait at the same time are written in one transaction, by a statement for all of each,
+/// whose conditions are those of one alone. It is an attempt: what it does not do (the subscriber's row is locked, a condition does
+/// not hold, another row brought the statement down) is to be done alone, which finds out why. No step is told that it was
+/// done before the transaction is on the disk. A step that comes while nothing is under way is done at once.
+/// </summary>
+/// <param name="write">Does work in a transaction.</param>
+/// <param name="leaseNow">SQL of the clock of leases; it may name <c>@now</c>.</param>
+internal sealed class PostgresSteps(
+    Func<
+        Func<DbTransaction, HashSet<(long Id, long Fence)>>,
+        Task<HashSet<(long Id, long Fence)>>
+    > write,
+    string leaseNow
+)
+{
+    /// <summary>So many at most share a transaction, so that the first of them need not wait long.</summary>
+    private const int Most = 64;
+
+    // The server plans these statements when the table may still be small, and keeps the plan.
+    private const string ByKeySql =
+        "SELECT set_config('enable_seqscan', 'off', true), set_config('enable_hashjoin', 'off', true), set_config('enable_mergejoin', 'off', true)";
+
+    private const string EndSql = """
+        UPDATE outbox AS o SET state = 'Sent', settled_at = @now, next_at = @now, owner = NULL, lease_until = NULL,
+            last_reply = CASE WHEN o.recipient = '' THEN NULL ELSE e.reply END
+        FROM unnest(@ids, @fences, @replies) AS e (id, fence, reply)
+        WHERE o.id = e.id AND o.fence = e.fence AND o.state = 'Sending'
+        RETURNING o.id, o.fence
+        """;
+
+    // What is judged of a subscriber is the row that is locked, not the one that the statement saw when it began.
+    private readonly string _beginSql = $"""
+        WITH present AS MATERIALIZED (
+            SELECT id, status FROM subscriber WHERE id = ANY (@subscribers) FOR SHARE SKIP LOCKED)
+        UPDATE outbox AS o SET state = 'Sending', lease_until = {leaseNow} + b.lease
+        FROM unnest(@ids, @fences, @leases) AS b (id, fence, lease)
+        WHERE o.id = b.id AND o.fence = b.fence AND o.state = 'Claimed' AND o.lease_until > {leaseNow}
+            AND o.not_after >= @now AND {Outbox.NotHeld}
+            AND {OutboxPolicy.MayReceive("o.kind", "o.subscriber_id", "present")}
+        RETURNING o.id, o.fence
+        """;
+
+    private readonly Lock _gate = new();
+    private readonly Queue<Step> _waiting = [];
+    private bool _working;
+
+    /// <summary>Marks a claimed message as sending; false when it must be asked alone whether it may be sent.</summary>
+    /// <param name="claimed">The message.</param>
+    /// <param name="lease">How long it may be under way [ms].</param>
+    /// <param name="now">Now, by the program's clock [ms since 1970].</param>
+    public Task<bool> TryBeginAsync(OutboxMessage claimed, long lease, long now) =>
+        TryAsync(new(claimed, lease, null, now));
+
+    /// <summary>Writes that the relay took a message; false when it must be written alone.</summary>
+    /// <param name="sent">The message.</param>
+    /// <param name="reply">The relay's answer.</param>
+    /// <param name="now">Now, by the program's clock [ms since 1970].</param>
+    public Task<bool> TryEndAsync(OutboxMessage sent, string reply, long now) =>
+        TryAsync(new(sent, 0, reply, now));
+
+    private Task<bool> TryAsync(Step step)
+    {
+        lock (_gate)
+        {
+            _waiting.Enqueue(step);
+            if (!_working)
+            {
+                _working = true;
+                _ = WriteWaitingAsync();
+            }
+        }
+
+        return step.Done.Task;
+    }
+
+    private async Task WriteWaitingAsync()
+    {
+        while (true)
+        {
+            // Behind those who were just told, so that what they want next comes along.
+            await Task.Yield();
+            var group = new List<Step>();
+            lock (_gate)
+            {
+                while (group.Count < Most && _waiting.TryDequeue(out var step))
+                {
+                    group.Add(step);
+                }
+
+                if (group.Count == 0)
+                {
+                    _working = false;
+                    return;
+                }
+            }
+
+            await WriteAsync(group);
+        }
+    }
+
+    private async Task WriteAsync(List<Step> group)
+    {
+        try
+        {
+            var done = await write(t => Write((NpgsqlTransaction)t, group));
+            foreach (var step in group)
+            {
+                step.Done.SetResult(done.Contains((step.Message.Id, step.Message.Fence)));
+            }
+        }
+        catch (StoreException e) when (e.Fault != StoreFault.Busy)
+        {
+            // The server or its disk, which is the trouble of all of them.
+            foreach (var step in group)
+            {
+                step.Done.SetException(e);
+            }
+        }
+        catch (Exception)
+        {
+            // The trouble of one of them, perhaps: each is done alone, and fails alone.
+            foreach (var step in group)
+            {
+                step.Done.SetResult(false);
+            }
+        }
+    }
+
+    private HashSet<(long Id, long Fence)> Write(NpgsqlTransaction t, List<Step> group)
+    {
+        using var batch = new NpgsqlBatch(t.Connection, t);
+        batch.BatchCommands.Add(new(ByKeySql));
+        // Ends first: no more messages are marked as sending than there are connections.
+        if (group.FindAll(s => s.Reply is not null) is { Count: > 0 } ends)
+        {
+            batch.BatchCommands.Add(
+                Command(EndSql, ends, Many("replies", NpgsqlDbType.Text, ends, s => s.Reply))
+            );
+        }
+
+        if (group.FindAll(s => s.Reply is null) is { Count: > 0 } begins)
+        {
+            batch.BatchCommands.Add(
+                Command(
+                    _beginSql,
+                    begins,
+                    Many("leases", NpgsqlDbType.Bigint, begins, s => s.Lease),
+                    Many("subscribers", NpgsqlDbType.Bigint, begins, s => s.Message.SubscriberId)
+                )
+            );
+        }
+
+        var done = new HashSet<(long Id, long Fence)>();
+        using var rows = batch.ExecuteReader();
+        while (rows.NextResult())
+        {
+            while (rows.Read())
+            {
+                done.Add((rows.GetInt64(0), rows.GetInt64(1)));
+            }
+        }
+
+        return done;
+    }
+
+    private static NpgsqlBatchCommand Command(
+        string sql,
+        List<Step> steps,
+        params ReadOnlySpan<NpgsqlParameter> more
+    )
+    {
+        var command = new NpgsqlBatchCommand(sql)
+        {
+            Parameters =
+            {
+                Many("ids", NpgsqlDbType.Bigint, steps, s => s.Message.Id),
+                Many("fences", NpgsqlDbType.Bigint, steps, s => s.Message.Fence),
+                new NpgsqlParameter<long>("now", steps[^1].Now),
+            },
+        };
+        foreach (var parameter in more)
+        {
+            command.Parameters.Add(parameter);
+        }
+
+        return command;
+    }
+
+    private static NpgsqlParameter Many<T>(
+        string name,
+        NpgsqlDbType type,
+        List<Step> steps,
+        Func<Step, T> of
+    ) =>
+        new NpgsqlParameter<T[]>(name, NpgsqlDbType.Array | type)
+        {
+            TypedValue = [.. steps.Select(of)],
+        };
+
+    /// <summary>A begin, or an end when there is a reply.</summary>
+    private sealed record Step(OutboxMessage Message, long Lease, string? Reply, long Now)
+    {
+        public TaskCompletionSource<bool> Done { get; } =
+            new(TaskCreationOptions.RunContinuationsAsynchronously);
+    }
+}

@@ -47,7 +47,7 @@ internal static class CheckedSpf
     }
 
     /// <summary>What is wrong with the record whatever the address; null when nothing is.</summary>
-    private static CheckFinding? Published(string domain, IReadOnlyList<string> records) =>
+    private static CheckFinding? Published(string domain, List<string> records) =>
         records.Count switch
         {
             0 => Finding(

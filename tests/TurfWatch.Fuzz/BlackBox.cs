@@ -9,13 +9,18 @@ namespace TurfWatch.Fuzz;
 internal sealed class BlackBox : IDisposable
 {
     private const int Room = 1 << 20;
-    private const int HangSeconds = 30;
+    private static readonly TimeSpan Hang = TimeSpan.FromSeconds(30);
+
+    // For an input that waits instead of working.
+    private const int WaitSeconds = 600;
 
     private readonly string _path;
     private readonly MemoryMappedFile _file;
     private readonly MemoryMappedViewAccessor _view;
     private readonly Timer _watch;
     private string _what = "";
+    private long _used = Environment.CpuUsage.TotalTime.Ticks; // as of the last look
+    private long _usedBefore;
     private int _looks;
 
     public BlackBox(string folder)
@@ -34,6 +39,7 @@ internal sealed class BlackBox : IDisposable
         _view.WriteArray(4, input, 0, Math.Min(input.Length, Room - 4));
         _what = target.Name;
         Interlocked.Exchange(ref _looks, 0);
+        Interlocked.Exchange(ref _usedBefore, _used);
     }
 
     public void Dispose()
@@ -44,13 +50,15 @@ internal sealed class BlackBox : IDisposable
         File.Delete(_path);
     }
 
-    // Looks are counted, not time: of a process that was stopped or not run for a while, nothing follows.
+    // Processor time and looks are counted, not the clock's: of a process that was stopped or starved nothing follows.
     private void Look()
     {
-        if (Interlocked.Increment(ref _looks) > HangSeconds)
+        Interlocked.Exchange(ref _used, Environment.CpuUsage.TotalTime.Ticks);
+        var worked = TimeSpan.FromTicks(_used - Interlocked.Read(ref _usedBefore));
+        if (Interlocked.Increment(ref _looks) > WaitSeconds || worked > Hang)
         {
             Environment.FailFast(
-                $"{_what}: an input did not come to an end within {HangSeconds} s; it is in {_path}"
+                $"{_what}: an input did not come to an end within {Hang} of work or {WaitSeconds} s; it is in {_path}"
             );
         }
     }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using NodaTime;
-using NodaTime.Text;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
 using TurfWatch.Host.Jobs;
@@ -56,25 +55,20 @@ internal static class EntryPages
         CancellationToken cancel
     )
     {
-        var now = LawnPages.Now(clock);
-        if (await LawnPages.Find(token, tokens, store, now, cancel) is not { } owned)
+        var (form, refused) = await LawnForm.ReadAsync(
+            token,
+            context.Request,
+            tokens,
+            store,
+            clock,
+            cancel
+        );
+        if (form is null)
         {
-            return Page.NotFound();
+            return refused!;
         }
 
-        var typed = await JoinPages.Typed(context.Request, cancel);
-        if (
-            !tokens.TryRead(
-                LinkPurpose.LawnForm,
-                typed.GetValueOrDefault("once", ""),
-                now,
-                out var id
-            )
-        )
-        {
-            return LawnPages.OldForm(token);
-        }
-
+        var (owned, typed, id, now) = form;
         if (await LineAsync(store, owned.Lawn.Id, entry, cancel) is not { } old)
         {
             return LawnPages.NoSuchLine(token);
@@ -94,7 +88,7 @@ internal static class EntryPages
             );
         }
 
-        var local = now.InZone(owned.Lawn.Place.Zone).LocalDateTime;
+        var local = form.Local;
         var faults = new List<string>();
         var effect = await ReadAsync(old, owned, values, local, faults, today, cancel);
         if (effect is null)
@@ -130,30 +124,19 @@ internal static class EntryPages
         CancellationToken cancel
     )
     {
-        var kinds = EntryWords.Kinds.Where(k => k.Verb == values["kind"]).ToList();
-        if (kinds.Count == 0)
-        {
-            faults.Add("--kind is none of those offered; choose one.");
-        }
-
         var untouched =
             values["kind"] == EntryWords.Verb(old.Kind)
             && values["amount"] == EntryWords.Amount(old, owned.Lawn.Units);
-        var day = values["day"];
-        if (!LocalDatePattern.Iso.Parse(day).TryGetValue(default, out var date))
-        {
-            faults.Add($"--day is '{day}'; write it as 2026-11-20.");
-        }
+        var kind = LineReader.Kind(values["kind"], faults);
         // A line older than answers may be stays where it is, as long as nothing else of it is changed.
-        else if (
-            (date != old.Date || !untouched)
-            && AnswerReader.Read([$"mowed {day}"], now, owned.Lawn.Units) is [NotUnderstood wrong]
-        )
-        {
-            faults.Add($"--day: {wrong.Why}.");
-        }
-
-        if (faults.Count > 0)
+        var day = LineReader.Day(
+            values["day"],
+            untouched ? old.Date : null,
+            now,
+            owned.Lawn.Units,
+            faults
+        );
+        if (kind is not { } k || day is not { } date)
         {
             return null;
         }
@@ -165,49 +148,26 @@ internal static class EntryPages
             return new() { Adds = [moved], Understood = [JournalOf.InWords(moved)] };
         }
 
-        var answers = AnswerReader.Read(
-            [$"{kinds[0].Verb} {values["amount"]} {day}"],
+        var effect = await LineReader.ReadAsync(
+            k,
+            values["amount"],
+            date,
+            "amount",
+            "2.5 in, or: 5 lb 21-0-0",
+            owned.Lawn,
             now,
-            owned.Lawn.Units
+            today,
+            faults,
+            cancel
         );
-        switch (answers)
-        {
-            case [Did { AsAdvised: false } bare]
-                when values["amount"].Length > 0 && SaysNothing(bare):
-                faults.Add(
-                    $"--amount is '{values["amount"]}', which was not understood; write for example: 2.5 in, or: 5 lb 21-0-0."
-                );
-                return null;
-            case [Did did] when did.Kind == kinds[0].Kind && did.Date == date:
-                var advised = did.AsAdvised ? await today.FeedingAsync(owned.Lawn, cancel) : null;
-                var effect = AnswerEffect.Of([did], owned.Lawn, date, advised);
-                if (effect.Adds is [var line])
-                {
-                    // Another height of cut leaves what the ruler said.
-                    return line.Kind == old.Kind
-                        ? effect with
-                        {
-                            Adds = [line with { HeightBeforeCm = old.HeightBeforeCm }],
-                        }
-                        : effect;
-                }
-
-                var say = new PhraseText(owned.Lawn, now.Date);
-                faults.AddRange(effect.NotUnderstood.Select(p => $"--amount: {say.Of(p)}"));
-                return null;
-            case [NotUnderstood not]:
-                faults.Add($"--amount: {not.Why}.");
-                return null;
-            default:
-                faults.Add(
-                    "--amount holds more than an amount; write for example: 2.5 in, or: 5 lb 21-0-0."
-                );
-                return null;
-        }
+        // Another height of cut leaves what the ruler said.
+        return effect is { Adds: [var line] } && line.Kind == old.Kind
+            ? effect with
+            {
+                Adds = [line with { HeightBeforeCm = old.HeightBeforeCm }],
+            }
+            : effect;
     }
-
-    private static bool SaysNothing(Did did) =>
-        did is { Amount: null, Minutes: null, WholeLawnKg: null, ProductGM2: null, Grass: null };
 
     private static async Task<JournalEntry?> LineAsync(
         TurfStore store,

@@ -10,8 +10,8 @@ using TurfWatch.Store;
 namespace TurfWatch.Host.Web;
 
 /// <summary>
-/// The lawn's page, behind a mailed link that is good for a week (what it does not open after two hours: see <see cref="FreshPages"/>): how the lawn stands, what was done to it, and one
-/// field that takes the words of an answer. Each form does one deed, once, and it can be taken back.
+/// The lawn's page, behind a mailed link that is good for a week (what it does not open after two hours: see <see cref="FreshPages"/>): how the lawn stands, what was done to it, and a
+/// form for more of it (<see cref="NewLine"/>). Each form does one deed, once, and it can be taken back.
 /// </summary>
 internal static class LawnPages
 {
@@ -122,13 +122,20 @@ internal static class LawnPages
         CancellationToken cancel
     )
     {
-        var now = Now(clock);
-        if (await Find(token, tokens, store, now, cancel) is not { } owned)
+        var (form, refused) = await LawnForm.ReadAsync(
+            token,
+            context.Request,
+            tokens,
+            store,
+            clock,
+            cancel
+        );
+        if (form is null)
         {
-            return Page.NotFound();
+            return refused!;
         }
 
-        var typed = await JoinPages.Typed(context.Request, cancel);
+        var (owned, typed, id, now) = form;
         var line = typed.GetValueOrDefault("line", "");
         if (typed.GetValueOrDefault("until", "") is { Length: > 0 } until)
         {
@@ -138,19 +145,7 @@ internal static class LawnPages
                 : $"\"{until}\" as a day";
         }
 
-        if (
-            !tokens.TryRead(
-                LinkPurpose.LawnForm,
-                typed.GetValueOrDefault("once", ""),
-                now,
-                out var id
-            )
-        )
-        {
-            return OldForm(token);
-        }
-
-        var local = now.InZone(owned.Lawn.Place.Zone).LocalDateTime;
+        var local = form.Local;
         var answers = AnswerReader.Read([line], local, owned.Lawn.Units);
         var advised = answers.Any(a => a is Did { AsAdvised: true })
             ? await today.FeedingAsync(owned.Lawn, cancel)
@@ -175,17 +170,7 @@ internal static class LawnPages
                 store,
                 now
             )
-            : Page.Show(
-                StatusCodes.Status400BadRequest,
-                "Nothing was done",
-                $"""
-                <div role="alert">{string.Concat(
-                    effect.NotUnderstood.Select(p => $"<p>{Page.Encode(say.Of(p))}</p>")
-                )}</div>
-                {LawnView.HowToSay}
-                <p><a href="/lawn/{Page.Encode(token)}">Back to the lawn's page</a></p>
-                """
-            );
+            : NewLine.NotSaid(token, form, effect.NotUnderstood.Select(say.Of), tokens);
     }
 
     /// <summary>What has a page with a button of its own.</summary>
@@ -232,21 +217,22 @@ internal static class LawnPages
         CancellationToken cancel
     )
     {
-        var now = Now(clock);
-        if (await Find(token, tokens, store, now, cancel) is not { } owned)
+        var (form, refused) = await LawnForm.ReadAsync(
+            token,
+            context.Request,
+            tokens,
+            store,
+            clock,
+            cancel
+        );
+        if (form is null)
         {
-            return Page.NotFound();
+            return refused!;
         }
 
-        var typed = await JoinPages.Typed(context.Request, cancel);
+        var (owned, typed, id, now) = form;
         if (
-            !tokens.TryRead(
-                LinkPurpose.LawnForm,
-                typed.GetValueOrDefault("once", ""),
-                now,
-                out var id
-            )
-            || !long.TryParse(
+            !long.TryParse(
                 typed.GetValueOrDefault("entry", ""),
                 NumberStyles.None,
                 CultureInfo.InvariantCulture,
@@ -268,7 +254,7 @@ internal static class LawnPages
                     Removes = [entryId],
                 },
                 [
-                    $"Taken out of the journal: {new PhraseText(owned.Lawn, now.InZone(owned.Lawn.Place.Zone).Date).Of(JournalOf.InWords(entry))}",
+                    $"Taken out of the journal: {new PhraseText(owned.Lawn, form.Local.Date).Of(JournalOf.InWords(entry))}",
                 ],
                 token,
                 tokens,

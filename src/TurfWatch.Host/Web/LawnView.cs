@@ -17,7 +17,7 @@ internal static class LawnView
     /// <summary>What can be written down, and how: a list.</summary>
     public const string HowToSay = """
         <dl>
-        <dt>Mowed</dt><dd>mowed 2 in</dd>
+        <dt>Mowed</dt><dd>mowed 2 in; skipped mowing</dd>
         <dt>Fed</dt><dd>fed 5 lb 21-0-0; fed as advised</dd>
         <dt>Seeded</dt><dd>seeded 10 lb annual rye; germinated</dd>
         <dt>Watered</dt><dd>watered 20 min; watered 0.5 in</dd>
@@ -54,7 +54,7 @@ internal static class LawnView
                 .Select(r => say.Of(r.Text))
         );
         List(html, briefing.Cautions.Select(say.Of));
-        SayForm(html, token, once());
+        html.Append(NewLine.Forms(token, year.Now.InZone(owned.Lawn.Place.Zone).Date, once));
         Journal(html, year.Record, say, token, once);
         Windows(html, say.Of(digest.Windows));
         html.Append(digest.Charts.IsEmpty ? "" : "<h2>The season at a glance</h2>");
@@ -100,21 +100,6 @@ internal static class LawnView
             );
         }
     }
-
-    private static void SayForm(StringBuilder html, string token, string once) =>
-        html.Append(
-            $"""
-            <h2>What did you do?</h2>
-            <form method="post" action="/lawn/{token}/say">
-            <label for="line">One thing, in your own words</label>
-            <p class="hint" id="line-hint">For example: mowed 2 in. Add a day if it was not today: yesterday, saturday, nov 20.</p>
-            <input id="line" name="line" required maxlength="200" autocomplete="off" aria-describedby="line-hint">
-            <input type="hidden" name="once" value="{once}">
-            <p class="send"><button type="submit">Write it down</button></p>
-            </form>
-            <details><summary>What can be written down, and how</summary>{HowToSay}</details>
-            """
-        );
 
     private static void Journal(
         StringBuilder html,

@@ -37,6 +37,7 @@ internal static class PageStyle
         .faults h2 { border: 0; margin: 0; padding: 0 }
         .faults ul { margin: .5rem 0 0; padding-left: 1.25rem }
         .send { margin-top: 1.5rem }
+        @supports selector(:has(*)) { .by-kind > [class^=of-] { display: none } .by-kind:has([value=mowed]:checked) > .of-mowed, .by-kind:has([value=fed]:checked) > .of-fed, .by-kind:has([value=seeded]:checked) > .of-seeded, .by-kind:has([value=germinated]:checked) > .of-germinated, .by-kind:has([value=watered]:checked) > .of-watered, .by-kind:has([value=soil]:checked) > .of-soil { display: block } }
         .trap { position: absolute; left: -10000px; width: 1px; height: 1px; overflow: hidden }
         table { border-collapse: collapse; width: 100%; table-layout: fixed; font-size: .9375rem }
         thead th:first-child { width: 46% } tbody th span { display: block; font-weight: 400 }

@@ -81,24 +81,20 @@ internal static class SettingsPages
         CancellationToken cancel
     )
     {
-        var now = LawnPages.Now(clock);
-        if (await LawnPages.Find(token, tokens, store, now, cancel) is not { } owned)
+        var (form, refused) = await LawnForm.ReadAsync(
+            token,
+            context.Request,
+            tokens,
+            store,
+            clock,
+            cancel
+        );
+        if (form is null)
         {
-            return Page.NotFound();
+            return refused!;
         }
 
-        var typed = await JoinPages.Typed(context.Request, cancel);
-        if (
-            !tokens.TryRead(
-                LinkPurpose.LawnForm,
-                typed.GetValueOrDefault("once", ""),
-                now,
-                out var id
-            )
-        )
-        {
-            return LawnPages.OldForm(token);
-        }
+        var (owned, typed, id, now) = form;
 
         foreach (var name in DayWords.Where(typed.ContainsKey))
         {

@@ -16,6 +16,7 @@ internal static class WebPages
         pages.MapJoin();
         pages.MapWriteDown();
         pages.MapLawn();
+        pages.MapNewLine();
         pages.MapCharts();
         pages.MapEntries();
         pages.MapFresh();

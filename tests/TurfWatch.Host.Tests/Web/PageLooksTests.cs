@@ -95,6 +95,42 @@ public sealed class PageLooksTests(TestBrowser browser) : IClassFixture<TestBrow
         await page.GotoAsync(links["mowed"]);
         await HoldAsync(page, "mowed-already");
 
+        // Each kind shows its own fields, and no other's, without a script.
+        await page.GotoAsync(links["lawn"]);
+        foreach (
+            var (verb, shown) in new[]
+            {
+                ("mowed", "height"),
+                ("fed", "product grade"),
+                ("seeded", "seed grass"),
+                ("germinated", "grass"),
+                ("watered", "water"),
+                ("soil", "soil at"),
+                ("aerated", ""),
+            }
+        )
+        {
+            await page.SelectOptionAsync("#kind", verb);
+            Assert.Equal(
+                shown,
+                string.Join(
+                    ' ',
+                    await page.EvaluateAsync<string[]>(
+                        "[...document.querySelectorAll('.by-kind [class^=of-] :is(input, select)')].filter(e => e.checkVisibility()).map(e => e.id)"
+                    )
+                )
+            );
+            await HoldAsync(page, $"lawn-{verb}");
+        }
+
+        await page.SelectOptionAsync("#kind", "fed");
+        await page.FillAsync("#product", "5 lb");
+        await FaultsAsync(page, "write-faults");
+        Assert.True(await page.IsVisibleAsync("#grade-fault"));
+        await page.FillAsync("#grade", "21-0-0");
+        await page.Keyboard.PressAsync("Enter");
+        await page.WaitForSelectorAsync("text=Take this back");
+
         await page.GotoAsync(links["lawn"]);
         await page.FillAsync("#line", "should I mow?");
         await page.Keyboard.PressAsync("Enter");

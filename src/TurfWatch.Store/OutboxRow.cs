@@ -1,3 +1,4 @@
+using System.Buffers.Binary;
 using System.IO.Compression;
 using TurfWatch.Core;
 
@@ -8,6 +9,12 @@ internal sealed class OutboxRow
 {
     /// <summary>No message that we make comes near to it; damaged bytes may unpack to anything.</summary>
     private const int LargestContent = 32 * 1024 * 1024;
+
+    /// <summary>A header of ten bytes, an empty block of two, and eight bytes at the end (RFC 1952, 2.3).</summary>
+    private const int LeastPacked = 20;
+
+    /// <summary>Deflate makes nothing smaller than by this: a longest match of 258 bytes in two bits (RFC 1951, 3.2.5).</summary>
+    private const int MostPacking = 1032;
 
     /// <summary>All but the content, which is in a table of its own.</summary>
     public const string ColumnsWithoutContent = """
@@ -69,9 +76,9 @@ internal sealed class OutboxRow
 
     public static byte[] Zip(byte[] content)
     {
-        using var packed = new MemoryStream();
+        using var packed = new MemoryStream(content.Length / 3 + 64);
         // The row lives for weeks at most; the time to pack it is paid for every message.
-        using (var gzip = new GZipStream(packed, CompressionLevel.Fastest))
+        using (var gzip = new GZipStream(packed, CompressionLevel.Fastest, leaveOpen: true))
         {
             gzip.Write(content);
         }
@@ -79,23 +86,33 @@ internal sealed class OutboxRow
         return packed.ToArray();
     }
 
+    /// <exception cref="InvalidDataException">These are not the bytes of <see cref="Zip"/>, or they unpack to more than any message has.</exception>
     internal static byte[] Unzip(byte[] packed)
     {
-        using var gzip = new GZipStream(new MemoryStream(packed), CompressionMode.Decompress);
-        using var content = new MemoryStream();
-        var buffer = new byte[16 * 1024];
-        int count;
-        while ((count = gzip.Read(buffer)) > 0)
+        // The last four bytes say the length (RFC 1952, 2.3.1), so that the message is read into its place at once.
+        var length =
+            packed.Length < LeastPacked
+                ? 0
+                : BinaryPrimitives.ReadUInt32LittleEndian(packed.AsSpan(^4));
+        if (length > Math.Min(LargestContent, (long)packed.Length * MostPacking))
         {
-            content.Write(buffer, 0, count);
-            if (content.Length > LargestContent)
-            {
-                throw new InvalidDataException(
-                    $"the message unpacks to more than {LargestContent} bytes: none of ours does"
-                );
-            }
+            throw new InvalidDataException(
+                $"the message unpacks to more than {LargestContent} bytes, or its bytes are damaged: none of ours does"
+            );
         }
 
-        return content.ToArray();
+        using var gzip = new GZipStream(new MemoryStream(packed), CompressionMode.Decompress);
+        var content = new byte[length];
+        if (
+            gzip.ReadAtLeast(content, content.Length, throwOnEndOfStream: false) < content.Length
+            || gzip.ReadByte() >= 0
+        )
+        {
+            throw new InvalidDataException(
+                $"the message does not unpack to the {length} bytes that it is said to have: its bytes are damaged"
+            );
+        }
+
+        return content;
     }
 }

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Globalization;
 using Microsoft.Extensions.Logging.Abstractions;
 using NodaTime;
 using TurfWatch.Core;
@@ -23,7 +24,8 @@ internal static class DeliveryScale
 
     public static async Task RunAsync(string[] args)
     {
-        var messages = args.Length > 0 ? int.Parse(args[0]) : Messages;
+        var messages =
+            args.Length > 0 ? int.Parse(args[0], CultureInfo.InvariantCulture) : Messages;
         using var keys = new ScratchFolder();
         var composer = new MessageComposer(Ware.Sender, LinkTokens.Open(keys.Path));
         var briefings = Ware.Briefings(20);
@@ -62,6 +64,11 @@ internal static class DeliveryScale
             }
         )
         {
+            if (args is [_, var only] && only != $"{database}-{(signed ? "signed" : "plain")}")
+            {
+                continue;
+            }
+
             var best = default(Times);
             for (var round = 0; round < 3; round++)
             {

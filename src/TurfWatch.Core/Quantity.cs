@@ -17,6 +17,9 @@ public enum QuantityKind
     /// <summary>Length of leaves, height of cut, held in cm.</summary>
     GrassHeight,
 
+    /// <summary>A height of cut, as it is set or was told [cm].</summary>
+    CutHeight,
+
     /// <summary>Wind speed, held in m/s.</summary>
     WindSpeed,
 
@@ -56,6 +59,9 @@ public readonly record struct Quantity(QuantityKind Kind, double Value)
 
     /// <summary>A grass height [cm].</summary>
     public static Quantity HeightCm(double cm) => new(QuantityKind.GrassHeight, cm);
+
+    /// <summary>A height of cut, as it is set or was told [cm].</summary>
+    public static Quantity CutCm(double cm) => new(QuantityKind.CutHeight, cm);
 
     /// <summary>A wind speed [m/s].</summary>
     public static Quantity WindMS(double metresPerSecond) =>

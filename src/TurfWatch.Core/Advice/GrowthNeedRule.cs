@@ -21,6 +21,10 @@ public static class GrowthNeedRule
 
     private const int YoungDays = 60;
 
+    // From November, when the grass below rests in most places, until February; judgement.
+    private const int WinterFrom = 11;
+    private const int WinterUntil = 2;
+
     private const string FirstCutSource =
         "first cut a third above the height of cut: common practice; Iowa State University extension (5 May 1992) cuts new bluegrass to 2 in when it stands 3 in";
 
@@ -48,7 +52,7 @@ public static class GrowthNeedRule
         findings.Add(Need(morning));
         if (morning.Growing.IsOverseed)
         {
-            findings.Add(WinterHeight(morning));
+            findings.Add(OverseedHeight(morning));
         }
 
         if (
@@ -83,7 +87,7 @@ public static class GrowthNeedRule
     {
         var height = morning.Height;
         var shade = morning.Growing.Grass.Shade;
-        var set = Quantity.HeightCm(height.Cm);
+        var set = Quantity.CutCm(height.Cm);
         Phrase? text = height.Reason switch
         {
             HeightReason.Heat => Phrase.Of(
@@ -111,11 +115,9 @@ public static class GrowthNeedRule
                             $"{morning.Growing.Grass.Name}: {shade.Text}; under {Quantity.Hours(shade.LeastSunHours)} of sun a day it thins"
                         )
                     : double.IsNaN(morning.SoilC)
-                        ? Phrase.Of(
-                            $"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}"
-                        )
+                        ? Phrase.Of($"height of cut now {Quantity.CutCm(morning.Need.SetHeightCm)}")
                     : Phrase.Of(
-                        $"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}; soil {Quantity.TemperatureC(morning.SoilC)} at {morning.TenCm}"
+                        $"height of cut now {Quantity.CutCm(morning.Need.SetHeightCm)}; soil {Quantity.TemperatureC(morning.SoilC)} at {morning.TenCm}"
                     ),
                 Phrase.Of($"at least {set}"),
                 height.Source
@@ -164,7 +166,7 @@ public static class GrowthNeedRule
         }
 
         var threshold = Phrase.Of(
-            $"mow at {Quantity.HeightCm(need.DueHeightCm)}, down to {Quantity.HeightCm(need.SetHeightCm)}"
+            $"mow at {Quantity.HeightCm(need.DueHeightCm)}, down to {Quantity.CutCm(need.SetHeightCm)}"
         );
         if (need.LastMowed is not { } mowed || double.IsNaN(need.HeightCm))
         {
@@ -212,7 +214,7 @@ public static class GrowthNeedRule
                     $"The {grass.Name} has got away: take it down in {steps.Length} cuts a few days apart, the first to {Quantity.HeightCm(steps[0])}."
                 )
                 : Phrase.Of(
-                    $"The {grass.Name} is due for a cut about now, down to {Quantity.HeightCm(need.SetHeightCm)}."
+                    $"The {grass.Name} is due for a cut about now, down to {Quantity.CutCm(need.SetHeightCm)}."
                 ),
             evidence,
             threshold,
@@ -241,7 +243,7 @@ public static class GrowthNeedRule
                     $"The new {name} has its first cut when it stands {due}; that is {MowingNeed.LookAheadDays} days off and more."
                 ),
                 _ => Phrase.Of(
-                    $"Once the new {name} stands {due}, give it its first cut, down to {Quantity.HeightCm(need.SetHeightCm)}: on dry ground, with a sharp blade."
+                    $"Once the new {name} stands {due}, give it its first cut, down to {Quantity.CutCm(need.SetHeightCm)}: on dry ground, with a sharp blade."
                 ),
             },
             need.HeightCm == 0
@@ -281,17 +283,21 @@ public static class GrowthNeedRule
         };
     }
 
-    private static Finding WinterHeight(Morning morning)
+    private static Finding OverseedHeight(Morning morning)
     {
         var heights = morning.Growing.Heights;
+        var name = morning.Growing.Grass.Name;
+        var below = Grasses.Of(morning.Lawn.Grass).Name;
         return new(
             Id,
             AdviceWeight.Informs,
-            Phrase.Of(
-                $"This speaks of the {morning.Growing.Grass.Name} over your {Grasses.Of(morning.Lawn.Grass).Name}: in winter keep it taller."
-            ),
-            Phrase.Of($"height of cut now {Quantity.HeightCm(morning.Need.SetHeightCm)}"),
-            Phrase.Of($"{Quantity.HeightCm(heights.MinCm)} to {Quantity.HeightCm(heights.MaxCm)}"),
+            morning.Date.Month is >= WinterFrom or <= WinterUntil
+                ? Phrase.Of(
+                    $"This speaks of the {name} over your {below}: in winter keep it taller."
+                )
+                : Phrase.Of($"This speaks of the {name} over your {below}."),
+            Phrase.Of($"height of cut now {Quantity.CutCm(morning.Need.SetHeightCm)}"),
+            Phrase.Of($"{Quantity.CutCm(heights.MinCm)} to {Quantity.CutCm(heights.MaxCm)}"),
             heights.Source
         );
     }

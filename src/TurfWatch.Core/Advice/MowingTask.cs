@@ -103,7 +103,7 @@ public static class MowingTask
     private static ImmutableArray<Phrase> Steps(Morning morning)
     {
         var need = morning.Need;
-        var set = Quantity.HeightCm(need.SetHeightCm);
+        var set = Quantity.CutCm(need.SetHeightCm);
         if (need.FirstCut)
         {
             return
@@ -147,7 +147,7 @@ public static class MowingTask
             :
             [
                 Phrase.Of(
-                    $"from about {Quantity.HeightCm(need.HeightCm)} today, give or take {Quantity.HeightCm(need.HeightErrorCm)}, to {Quantity.HeightCm(need.SetHeightCm)}"
+                    $"from about {Quantity.HeightCm(need.HeightCm)} today, give or take {Quantity.HeightCm(need.HeightErrorCm)}, to {Quantity.CutCm(need.SetHeightCm)}"
                 ),
             ];
 
@@ -157,10 +157,10 @@ public static class MowingTask
         || GrowthNeedRule.SeasonHeight(morning) is not { } why
             ? null
             : new(
-                Phrase.Of($"Raise the mower to {Quantity.HeightCm(morning.Height.Cm)}"),
+                Phrase.Of($"Raise the mower to {Quantity.CutCm(morning.Height.Cm)}"),
                 [
                     Phrase.Of(
-                        $"You mow at {Quantity.HeightCm(morning.Need.SetHeightCm)}: set the deck higher for the time being, and come down later by a third at most."
+                        $"You mow at {Quantity.CutCm(morning.Need.SetHeightCm)}: set the deck higher for the time being, and come down later by a third at most."
                     ),
                 ],
                 [],

@@ -7,9 +7,6 @@ namespace TurfWatch.Core.Agronomy;
 /// <summary>The grasses of <c>grasses.json</c>.</summary>
 public static class Grasses
 {
-    private const double CmPerInch = 2.54;
-    private const double KgPerLb = 0.45359237;
-
     private static readonly JsonSerializerOptions Json = new(JsonSerializerDefaults.Web)
     {
         Converters = { new JsonStringEnumConverter() },
@@ -61,7 +58,7 @@ public static class Grasses
             SpringScalpCm = ToCm(row.SpringScalpIn),
             Drought = new(
                 row.Drought.GoesBrown,
-                row.Drought.SurvivalIn * CmPerInch * 10,
+                row.Drought.SurvivalIn * Customary.InchMm,
                 row.Drought.EveryDays,
                 row.Drought.Text,
                 row.Drought.Source
@@ -77,7 +74,7 @@ public static class Grasses
             SeedsPerKg = row.SeedsPerLb is { } seeds
                 ? seeds with
                 {
-                    Value = seeds.Value / KgPerLb,
+                    Value = seeds.Value / Customary.PoundKg,
                 }
                 : null,
             Germination = row.Germination is { } g
@@ -87,25 +84,30 @@ public static class Grasses
         };
 
     private static MowingHeights ToCm(HeightRow row) =>
-        new(row.Min * CmPerInch, row.Usual * CmPerInch, row.Max * CmPerInch, row.Source);
+        new(
+            row.Min * Customary.InchCm,
+            row.Usual * Customary.InchCm,
+            row.Max * Customary.InchCm,
+            row.Source
+        );
 
     private static Figure? ToCm(Figure? inches) =>
-        inches is null ? null : new(inches.Value * CmPerInch, inches.Source);
+        inches is null ? null : new(inches.Value * Customary.InchCm, inches.Source);
 
     private static NitrogenNeed ToGM2(NitrogenRow row) =>
         new(
-            row.FeedingMin * ProductAmount.PoundPerThousandSquareFeet,
-            row.FeedingMax * ProductAmount.PoundPerThousandSquareFeet,
-            row.SeasonMin * ProductAmount.PoundPerThousandSquareFeet,
-            row.SeasonMax * ProductAmount.PoundPerThousandSquareFeet,
+            row.FeedingMin * Customary.PoundPerThousandSquareFeet,
+            row.FeedingMax * Customary.PoundPerThousandSquareFeet,
+            row.SeasonMin * Customary.PoundPerThousandSquareFeet,
+            row.SeasonMax * Customary.PoundPerThousandSquareFeet,
             row.Source
         );
 
     private static SeedRate ToGM2(SeedRow row) =>
         new(
-            row.Min * ProductAmount.PoundPerThousandSquareFeet,
-            row.Usual * ProductAmount.PoundPerThousandSquareFeet,
-            row.Max * ProductAmount.PoundPerThousandSquareFeet,
+            row.Min * Customary.PoundPerThousandSquareFeet,
+            row.Usual * Customary.PoundPerThousandSquareFeet,
+            row.Max * Customary.PoundPerThousandSquareFeet,
             row.Source
         );
 

@@ -46,7 +46,7 @@ internal static class LawBook
     private static AnnualDate? Day(string? text) =>
         text is null ? null : AnnualDatePattern.Iso.Parse(text).Value;
 
-    private static double? GM2(double? lb) => lb * ProductAmount.PoundPerThousandSquareFeet;
+    private static double? GM2(double? lb) => lb * Customary.PoundPerThousandSquareFeet;
 
     private sealed record Sheet(string About, StateRow[] Laws);
 

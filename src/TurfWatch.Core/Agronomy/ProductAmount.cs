@@ -16,17 +16,14 @@ public sealed record ProductAmount(
     double PotashGM2
 )
 {
-    /// <summary>One pound per 1,000 square feet [g/m²].</summary>
-    public const double PoundPerThousandSquareFeet = 453.59237 / 92.90304;
-
     /// <summary>Soluble nitrogen in one feeding above which leaves may burn and much is lost [g/m²]: 1 lb per 1,000 sq ft; common practice, no source.</summary>
-    public const double SolubleCeilingGM2 = PoundPerThousandSquareFeet;
+    public const double SolubleCeilingGM2 = Customary.PoundPerThousandSquareFeet;
 
     /// <summary>
     /// The stricter figure where less than 30 % of the nitrogen is slow-release [g/m²]: 0.5 lb per
     /// 1,000 sq ft (University of Florida, Florida Yards program).
     /// </summary>
-    public const double MostlySolubleCeilingGM2 = 0.5 * PoundPerThousandSquareFeet;
+    public const double MostlySolubleCeilingGM2 = 0.5 * Customary.PoundPerThousandSquareFeet;
 
     /// <summary>Phosphorus, the element [g/m²].</summary>
     public double PhosphorusGM2 => PhosphateGM2 * FertilizerGrade.PhosphorusInPhosphate;

@@ -8,13 +8,11 @@ public readonly record struct SeedCount(double Low, double High)
     /// <summary>Weed seed on a clean tag [% of the weight]; common practice, no source.</summary>
     public const double CleanWeedPercent = 0.03;
 
-    private const double KgPerLb = 0.45359237;
-
     /// <summary>Seeds in a kilogram of a large weed seed: cheatgrass, 200,000 a pound (a seed trade's list).</summary>
-    public const double LargePerKg = 200_000 / KgPerLb;
+    public const double LargePerKg = 200_000 / Customary.PoundKg;
 
     /// <summary>Seeds in a kilogram of a small one: annual bluegrass, 1.2 million a pound (the same list: 1.1-1.2 million).</summary>
-    public const double SmallPerKg = 1_200_000 / KgPerLb;
+    public const double SmallPerKg = 1_200_000 / Customary.PoundKg;
 
     /// <summary>Seeds of unknown kind in a weight of seed: weight · percent · seeds a kilogram.</summary>
     /// <remarks>The tag gives their weight, not their kind: the count can be wrong by the factor of six between the two ends.</remarks>

@@ -7,9 +7,6 @@ namespace TurfWatch.Host.Answers;
 /// <summary>A line of the journal in the words in which an owner would have answered it, to be changed and read again.</summary>
 internal static class EntryWords
 {
-    private const double PoundKg = 0.45359237;
-    private const double SquareFeetM2 = 0.09290304;
-
     /// <summary>The kinds, each with its verb and what a reader calls it.</summary>
     public static IReadOnlyList<(JournalKind Kind, string Verb, string Name)> Kinds { get; } =
     [
@@ -38,14 +35,14 @@ internal static class EntryWords
     private static string Told(JournalEntry entry, double amount, bool us) =>
         entry.Kind switch
         {
-            JournalKind.Mowed => us ? $"{N(amount / 2.54)} in" : $"{N(amount)} cm",
+            JournalKind.Mowed => us ? $"{N(amount / Customary.InchCm)} in" : $"{N(amount)} cm",
             JournalKind.Fed => us
                 ? $"{N(PerThousand(amount))} lb N per 1000"
                 : $"{N(amount)} g N per m2",
             JournalKind.Seeded => us
                 ? $"{N(PerThousand(amount))} lb per 1000"
                 : $"{N(amount)} g per m2",
-            JournalKind.Watered => us ? $"{N(amount / 25.4)} in" : $"{N(amount)} mm",
+            JournalKind.Watered => us ? $"{N(amount / Customary.InchMm)} in" : $"{N(amount)} mm",
             JournalKind.SoilMeasured => (us ? $"{N((amount * 1.8) + 32)} F" : $"{N(amount)} C")
                 + (
                     entry.Time is { } time
@@ -56,7 +53,7 @@ internal static class EntryWords
         };
 
     // Pounds on 1,000 square feet.
-    private static double PerThousand(double gM2) => gM2 / 1000 / PoundKg * 1000 * SquareFeetM2;
+    private static double PerThousand(double gM2) => gM2 / Customary.PoundPerThousandSquareFeet;
 
     private static string N(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 }

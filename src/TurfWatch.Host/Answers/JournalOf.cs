@@ -54,7 +54,7 @@ internal static class JournalOf
         (entry.Kind, entry.Amount) switch
         {
             (JournalKind.Mowed, { } cm) => Phrase.Of(
-                $"Mowed at {Quantity.HeightCm(cm)}, {entry.Date}."
+                $"Mowed at {Quantity.CutCm(cm)}, {entry.Date}."
             ),
             (JournalKind.Mowed, _) => Phrase.Of($"Mowed, {entry.Date}."),
             (JournalKind.Fed, { } rate) => Phrase.Of(

@@ -31,7 +31,7 @@ internal static partial class SaidDeeds
 
         return height is { } cm and (< 0.5 or > 15)
             ? said.Fault(
-                $"a height of cut of {cm / 2.54:0.#} in ({cm:0.#} cm) cannot be right; write for example: mowed 2.5 in"
+                $"a height of cut of {cm / Customary.InchCm:0.#} in ({cm:0.#} cm) cannot be right; write for example: mowed 2.5 in"
             )
             : new Did(JournalKind.Mowed, said.Day) { Amount = height };
     }

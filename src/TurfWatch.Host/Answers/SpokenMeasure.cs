@@ -5,9 +5,6 @@ namespace TurfWatch.Host.Answers;
 /// <summary>Finds in a line the one number of the kind that is asked for, with the unit that was written or the one that the owner uses.</summary>
 internal static class SpokenMeasure
 {
-    private const double SquareFeetM2 = 0.09290304;
-    private const double PoundKg = 0.45359237;
-
     /// <summary>Height of cut [cm].</summary>
     public static double? HeightCm(string line, UnitSystem units) =>
         First(
@@ -15,11 +12,11 @@ internal static class SpokenMeasure
             unit =>
                 unit switch
                 {
-                    "in" or "inch" or "inches" or "\"" => 2.54,
+                    "in" or "inch" or "inches" or "\"" => Customary.InchCm,
                     "cm" or "centimeters" or "centimetres" => 1,
                     "mm" => 0.1,
-                    "ft" or "feet" or "foot" or "'" => 30.48,
-                    "" => units == UnitSystem.UsCustomary ? 2.54 : 1,
+                    "ft" or "feet" or "foot" or "'" => Customary.FootCm,
+                    "" => units == UnitSystem.UsCustomary ? Customary.InchCm : 1,
                     _ => null,
                 }
         );
@@ -31,10 +28,10 @@ internal static class SpokenMeasure
             unit =>
                 unit switch
                 {
-                    "in" or "inch" or "inches" or "\"" => 25.4,
+                    "in" or "inch" or "inches" or "\"" => Customary.InchMm,
                     "cm" => 10,
                     "mm" or "millimeters" or "millimetres" => 1,
-                    "" => units == UnitSystem.UsCustomary ? 25.4 : 1,
+                    "" => units == UnitSystem.UsCustomary ? Customary.InchMm : 1,
                     _ => null,
                 }
         );
@@ -82,8 +79,8 @@ internal static class SpokenMeasure
                 unit =>
                     unit switch
                     {
-                        "lb" or "lbs" or "pound" or "pounds" or "#" => PoundKg,
-                        "oz" or "ounce" or "ounces" => PoundKg / 16,
+                        "lb" or "lbs" or "pound" or "pounds" or "#" => Customary.PoundKg,
+                        "oz" or "ounce" or "ounces" => Customary.PoundKg / 16,
                         "kg" or "kilo" or "kilos" or "kilograms" => 1,
                         "g" or "grams" => 0.001,
                         _ => null,
@@ -106,13 +103,10 @@ internal static class SpokenMeasure
             unit =>
                 (unit, metric) switch
                 {
-                    ("lb" or "lbs" or "pound" or "pounds", false) => PoundKg
-                        * 1000
-                        / (1000 * SquareFeetM2),
-                    ("oz" or "ounce" or "ounces", false) => PoundKg
-                        * 1000
-                        / 16
-                        / (1000 * SquareFeetM2),
+                    ("lb" or "lbs" or "pound" or "pounds", false) =>
+                        Customary.PoundPerThousandSquareFeet,
+                    ("oz" or "ounce" or "ounces", false) => Customary.PoundPerThousandSquareFeet
+                        / 16,
                     ("g" or "grams", true) => 1,
                     ("kg", true) => line.Contains("100", StringComparison.Ordinal) ? 10 : 1000,
                     _ => null,

@@ -95,7 +95,7 @@ internal static class LawnCalendar
                 $"Mow the {morning.Growing.Grass.Name}",
                 Lines([
                     say.Of(doubt),
-                    say.Of(Phrase.Of($"Set the mower to {Quantity.HeightCm(need.SetHeightCm)}.")),
+                    say.Of(Phrase.Of($"Set the mower to {Quantity.CutCm(need.SetHeightCm)}.")),
                     "Whether and from when on the day is in the morning message.",
                 ])
             );

@@ -9,29 +9,29 @@ namespace TurfWatch.Host.Commands;
 /// <summary>Amounts as they are printed: four figures, in the reader's units.</summary>
 internal sealed class AmountText(UnitSystem units)
 {
-    private const double KgPerLb = 0.45359237;
-
     public bool Us => units == UnitSystem.UsCustomary;
 
     public string Mass(double kg) =>
-        Us ? $"{Number(kg / KgPerLb)} lb"
+        Us ? $"{Number(kg / Customary.PoundKg)} lb"
         : kg < 1 ? $"{Number(kg * 1000)} g"
         : $"{Number(kg)} kg";
 
     public string Rate(double gM2) =>
         Us
-            ? $"{Number(gM2 / ProductAmount.PoundPerThousandSquareFeet)} lb per 1,000 sq ft"
+            ? $"{Number(gM2 / Customary.PoundPerThousandSquareFeet)} lb per 1,000 sq ft"
             : $"{Number(gM2)} g/m2";
 
-    public string Area(double m2) => Us ? $"{Number(m2 / 0.09290304)} sq ft" : $"{Number(m2)} m2";
+    public string Area(double m2) =>
+        Us ? $"{Number(m2 / Customary.SquareFootM2)} sq ft" : $"{Number(m2)} m2";
 
-    public string Depth(double mm) => Us ? $"{Number(mm / 25.4)} in" : $"{Number(mm)} mm";
+    public string Depth(double mm) =>
+        Us ? $"{Number(mm / Customary.InchMm)} in" : $"{Number(mm)} mm";
 
     public string Volume(double litres) =>
         Us ? $"{Number(litres / WaterAmount.LitresPerGallon)} gallons" : $"{Number(litres)} litres";
 
     public string Sprinkler(double mmH) =>
-        Us ? $"{Number(mmH / 25.4)} in/h" : $"{Number(mmH)} mm/h";
+        Us ? $"{Number(mmH / Customary.InchMm)} in/h" : $"{Number(mmH)} mm/h";
 
     /// <summary>Bags and what is left over of the last.</summary>
     public string Bags(double kg, double bagKg)

@@ -5,23 +5,20 @@ namespace TurfWatch.Host.Commands;
 /// <summary>The measures that people type, and how they become ours.</summary>
 internal static class Measures
 {
-    private const double SquareFeet = 0.09290304;
-    private const double PoundPerThousandSquareFeet = 453.59237 / (1000 * SquareFeet);
-
     private static readonly Dictionary<string, Func<double, double>> Areas = new(
         StringComparer.Ordinal
     )
     {
-        ["SQFT"] = v => v * SquareFeet,
+        ["SQFT"] = v => v * Customary.SquareFootM2,
         ["M2"] = v => v,
-        ["ACRE"] = v => v * 4046.8564224,
+        ["ACRE"] = v => v * Customary.AcreM2,
     };
 
     private static readonly Dictionary<string, Func<double, double>> Heights = new(
         StringComparer.Ordinal
     )
     {
-        ["IN"] = v => v * 2.54,
+        ["IN"] = v => v * Customary.InchCm,
         ["CM"] = v => v,
     };
 
@@ -29,7 +26,7 @@ internal static class Measures
         StringComparer.Ordinal
     )
     {
-        ["IN"] = v => v * 25.4,
+        ["IN"] = v => v * Customary.InchMm,
         ["MM"] = v => v,
     };
 
@@ -37,7 +34,7 @@ internal static class Measures
         StringComparer.Ordinal
     )
     {
-        ["LB/1000SQFT"] = v => v * PoundPerThousandSquareFeet,
+        ["LB/1000SQFT"] = v => v * Customary.PoundPerThousandSquareFeet,
         ["G/M2"] = v => v,
     };
 
@@ -45,7 +42,7 @@ internal static class Measures
         StringComparer.Ordinal
     )
     {
-        ["LB"] = v => v * 0.45359237,
+        ["LB"] = v => v * Customary.PoundKg,
         ["KG"] = v => v,
     };
 
@@ -53,7 +50,7 @@ internal static class Measures
         StringComparer.Ordinal
     )
     {
-        ["IN/H"] = v => v * 25.4,
+        ["IN/H"] = v => v * Customary.InchMm,
         ["MM/H"] = v => v,
     };
 

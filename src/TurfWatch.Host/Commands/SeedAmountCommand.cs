@@ -8,9 +8,6 @@ namespace TurfWatch.Host.Commands;
 /// <summary><c>turfwatch amount seed</c>: seed by its kind, or by its tag.</summary>
 internal static class SeedAmountCommand
 {
-    private const double SquareFootM2 = 0.09290304;
-    private const double KgPerLb = 0.45359237;
-
     public static Command Create(Terminal terminal) =>
         AmountCommand.Verb(
             terminal,
@@ -239,7 +236,7 @@ internal static class SeedAmountCommand
         string Count(double percent)
         {
             var count = SeedCount.Of(amount.BulkKg, percent);
-            var unit = say.Us ? SquareFootM2 : 1;
+            var unit = say.Us ? Customary.SquareFootM2 : 1;
             return $"{AmountText.Number(count.Low, 2)} to {AmountText.Number(count.High, 2)} seeds on this lawn, {AmountText.Number(count.Low / areaM2 * unit, 2)} to {AmountText.Number(count.High / areaM2 * unit, 2)} a {(say.Us ? "square foot" : "square metre")}, by their size";
         }
 
@@ -257,7 +254,7 @@ internal static class SeedAmountCommand
         {
             yield return AmountText.Line(
                 "Noxious",
-                $"{AmountText.Number(n * amount.BulkKg / KgPerLb, 2)} seeds on this lawn"
+                $"{AmountText.Number(n * amount.BulkKg / Customary.PoundKg, 2)} seeds on this lawn"
             );
         }
     }
@@ -269,7 +266,7 @@ internal static class SeedAmountCommand
             yield return AmountText.Line(
                 "Live seeds",
                 say.Us
-                    ? $"about {AmountText.Number(live * SquareFootM2, 2)} a square foot ({grass.SeedsPerKg!.Source})"
+                    ? $"about {AmountText.Number(live * Customary.SquareFootM2, 2)} a square foot ({grass.SeedsPerKg!.Source})"
                     : $"about {AmountText.Number(live, 2)} a square metre ({grass.SeedsPerKg!.Source})"
             );
         }

@@ -6,8 +6,6 @@ namespace TurfWatch.Host.Demo;
 /// <summary>A line of a journal in words.</summary>
 internal static class DemoDeeds
 {
-    private const double PoundPerThousandSquareFeet = 4.88242764;
-
     public static string Words(JournalEntry entry, UnitSystem units)
     {
         var grass = entry.Grass is { } kind
@@ -20,7 +18,7 @@ internal static class DemoDeeds
             JournalKind.Seeded => $"sowed {grass}: {Rate(entry.Amount, units)}",
             JournalKind.Germinated => $"saw {grass} come up",
             JournalKind.Mowed =>
-                $"cut it low, to {(units == UnitSystem.UsCustomary ? $"{entry.Amount / 2.54:0.#} in" : $"{entry.Amount:0.#} cm")}",
+                $"cut it low, to {(units == UnitSystem.UsCustomary ? $"{entry.Amount / Customary.InchCm:0.#} in" : $"{entry.Amount:0.#} cm")}",
             _ => entry.Kind.ToString(),
         };
     }
@@ -30,6 +28,6 @@ internal static class DemoDeeds
 
     private static string Rate(double? gramsPerM2, UnitSystem units) =>
         units == UnitSystem.UsCustomary
-            ? $"{gramsPerM2 / PoundPerThousandSquareFeet:0.##} lb per 1,000 sq ft"
+            ? $"{gramsPerM2 / Customary.PoundPerThousandSquareFeet:0.##} lb per 1,000 sq ft"
             : $"{gramsPerM2:0.#} g/m²";
 }

@@ -114,7 +114,7 @@ internal static class DemoPages
             $"{days.Count(d => d.Mowed)}",
             Temperature(days.Average(d => d.HighC)),
             Temperature(days.Average(d => d.LowC)),
-            us ? $"{rain / 25.4:0.0} in" : $"{rain:0} mm",
+            us ? $"{rain / Customary.InchMm:0.0} in" : $"{rain:0} mm",
         ];
         body.Append($"<tr><th scope=\"row\">{name}</th>");
         foreach (var number in numbers)

@@ -9,8 +9,6 @@ namespace TurfWatch.Host.Join;
 /// <summary>Understands a request to join by mail: a ZIP code and, if they like, grass, area and height.</summary>
 internal static partial class JoinReader
 {
-    private const double SquareFeetM2 = 0.09290304;
-
     /// <summary>The lawn of the first ZIP code that is known; null when there is none.</summary>
     public static Lawn? Read(IEnumerable<string> lines)
     {
@@ -74,12 +72,12 @@ internal static partial class JoinReader
                 || plain.StartsWith("squarefeet", StringComparison.Ordinal)
             )
             {
-                return value * SquareFeetM2;
+                return value * Customary.SquareFootM2;
             }
 
             if (plain.StartsWith("acre", StringComparison.Ordinal))
             {
-                return value * 4046.8564224;
+                return value * Customary.AcreM2;
             }
 
             if (plain is "m" or "sqm" || plain.StartsWith("squaremet", StringComparison.Ordinal))

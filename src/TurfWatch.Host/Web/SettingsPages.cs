@@ -198,9 +198,9 @@ internal static class SettingsPages
 
         if (lawn.Units == UnitSystem.UsCustomary)
         {
-            Told("area", lawn.AreaM2 / 0.09290304, "sqft");
-            Told("height", lawn.MowingHeightCm / 2.54, "in");
-            Told("sprinkler", lawn.SprinklerMmH / 25.4, "in/h");
+            Told("area", lawn.AreaM2 / Customary.SquareFootM2, "sqft");
+            Told("height", lawn.MowingHeightCm / Customary.InchCm, "in");
+            Told("sprinkler", lawn.SprinklerMmH / Customary.InchMm, "in/h");
         }
 
         words["zip"] = lawn.Place.Zip;

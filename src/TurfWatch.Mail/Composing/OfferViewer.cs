@@ -21,7 +21,7 @@ internal static class OfferViewer
     private static Phrase Label(DeedOffer offer) =>
         (offer.Kind, offer.Amount) switch
         {
-            (JournalKind.Mowed, { } cm) => Phrase.Of($"I mowed today, at {Quantity.HeightCm(cm)}"),
+            (JournalKind.Mowed, { } cm) => Phrase.Of($"I mowed today, at {Quantity.CutCm(cm)}"),
             (JournalKind.Mowed, _) => Phrase.Of($"I mowed today"),
             (JournalKind.MowingSkipped, _) => Phrase.Of($"I skip this mowing"),
             (JournalKind.Watered, { } mm) => Phrase.Of(

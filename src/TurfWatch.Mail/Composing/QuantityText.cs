@@ -6,12 +6,8 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>A number in the units that a person chose, rounded to what the number is worth.</summary>
 internal static class QuantityText
 {
-    // Exact by definition: the international inch and avoirdupois pound (NIST SP 811, appendix B.8).
-    private const double MmPerInch = 25.4;
-    private const double CmPerInch = 2.54;
-    private const double MetresPerMile = 1609.344;
-    private const double KgPerPound = 0.45359237;
-    private const double M2PerSquareFoot = 0.3048 * 0.3048;
+    // An eighth of an inch or a tenth of a centimetre that was set comes through the arithmetic to this.
+    private const double AsSet = 1e-6;
 
     /// <summary>Number and unit are joined by a no-break space.</summary>
     public static string Of(Quantity quantity, UnitSystem units) =>
@@ -32,7 +28,10 @@ internal static class QuantityText
             QuantityKind.Temperature or QuantityKind.TemperatureDifference =>
                 $"{Number(value, us ? 0 : 1)} {unit}",
             QuantityKind.WaterDepth => us ? Inches(value) : Millimetres(value),
-            QuantityKind.GrassHeight => us ? Blades(value) : $"{Number(Half(value), 1)} {unit}",
+            QuantityKind.GrassHeight => us ? Blades(value, 4) : $"{Number(Half(value), 1)} {unit}",
+            QuantityKind.CutHeight => us
+                ? Blades(value, IsSet(value * 8) ? 8 : 4)
+                : $"{Number(IsSet(value * 10) ? value : Half(value), 1)} {unit}",
             QuantityKind.WindSpeed => $"{Number(value, !us && value < 10 ? 1 : 0)} {unit}",
             QuantityKind.Percent => Share(value),
             QuantityKind.Area => $"{Grouped(value)} {unit}",
@@ -51,7 +50,7 @@ internal static class QuantityText
         {
             QuantityKind.Temperature or QuantityKind.TemperatureDifference => us ? "°F" : "°C",
             QuantityKind.WaterDepth => us ? "inch" : "mm",
-            QuantityKind.GrassHeight => us ? "inch" : "cm",
+            QuantityKind.GrassHeight or QuantityKind.CutHeight => us ? "inch" : "cm",
             QuantityKind.WindSpeed => us ? "mph" : "m/s",
             QuantityKind.Percent => "%",
             QuantityKind.Area => us ? "sq ft" : "m²",
@@ -70,12 +69,12 @@ internal static class QuantityText
             {
                 QuantityKind.Temperature => value * 1.8 + 32,
                 QuantityKind.TemperatureDifference => value * 1.8,
-                QuantityKind.WaterDepth => value / MmPerInch,
-                QuantityKind.GrassHeight => value / CmPerInch,
-                QuantityKind.WindSpeed => value * 3600 / MetresPerMile,
-                QuantityKind.Area => value / M2PerSquareFoot,
-                QuantityKind.AreaRate => value / KgPerPound * M2PerSquareFoot,
-                QuantityKind.Mass => value / KgPerPound,
+                QuantityKind.WaterDepth => value / Customary.InchMm,
+                QuantityKind.GrassHeight or QuantityKind.CutHeight => value / Customary.InchCm,
+                QuantityKind.WindSpeed => value * 3600 / Customary.MileM,
+                QuantityKind.Area => value / Customary.SquareFootM2,
+                QuantityKind.AreaRate => value / Customary.PoundPerThousandSquareFeet,
+                QuantityKind.Mass => value / Customary.PoundKg,
                 _ => value,
             };
 
@@ -158,16 +157,19 @@ internal static class QuantityText
         };
 
     // Mowers are set in quarter inches; less than an inch is growth, not a setting.
-    private static string Blades(double inches)
+    // To the quarter, as one reads a ruler in grass; a height of cut that was set to an eighth is told as it was set.
+    private static string Blades(double inches, int parts)
     {
-        if (inches < 1)
+        if (inches < 1 && parts == 4)
         {
             return $"{Number(inches, 1)} inch";
         }
 
-        var quarters = Math.Round(inches * 4, MidpointRounding.AwayFromZero) / 4;
-        return quarters == 1 ? "1 inch" : $"{Number(quarters, 2)} inches";
+        var told = Math.Round(inches * parts, MidpointRounding.AwayFromZero) / parts;
+        return told <= 1 ? $"{Number(told, 3)} inch" : $"{Number(told, 3)} inches";
     }
+
+    private static bool IsSet(double parts) => Math.Abs(parts - Math.Round(parts)) < AsSet;
 
     private static double Half(double cm) =>
         cm < 2 ? cm : Math.Round(cm * 2, MidpointRounding.AwayFromZero) / 2;

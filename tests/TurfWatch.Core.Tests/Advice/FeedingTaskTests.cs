@@ -8,7 +8,7 @@ namespace TurfWatch.Core.Tests.Advice;
 
 public sealed class FeedingTaskTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
     private static readonly LocalDate July = new(2026, 7, 8);
 
     [Fact]

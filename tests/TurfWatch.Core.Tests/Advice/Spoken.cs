@@ -38,7 +38,7 @@ internal static class Spoken
             QuantityKind.Temperature => Round(q.Value * 1.8 + 32, 0) + " °F",
             QuantityKind.TemperatureDifference => Round(q.Value * 1.8, 0) + " °F",
             QuantityKind.WaterDepth => Round(q.Value / 25.4, 2) + " in",
-            QuantityKind.GrassHeight => Round(q.Value / 2.54, 1) + " in",
+            QuantityKind.GrassHeight or QuantityKind.CutHeight => Round(q.Value / 2.54, 1) + " in",
             QuantityKind.Percent => Round(q.Value, 0) + " %",
             QuantityKind.Hours => Round(q.Value, 1) + " h",
             QuantityKind.WindSpeed => Round(q.Value * 2.23694, 0) + " mph",

@@ -7,7 +7,7 @@ namespace TurfWatch.Core.Tests.Agronomy;
 
 public sealed class FertilizerLawTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
 
     // Md. Code, Agriculture 8-803.5 and N.J.S.A. 58:10A-62: before March 1 or after November 15; N.Y. ECL 17-2103:
     // between December 1 and April 1; Vermont Act 37: before April 1 or after October 15.

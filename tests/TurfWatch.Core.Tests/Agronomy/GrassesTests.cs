@@ -5,7 +5,7 @@ namespace TurfWatch.Core.Tests.Agronomy;
 
 public sealed class GrassesTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
 
     [Fact]
     public void Every_grass_a_lawn_can_have_is_described() =>

@@ -5,7 +5,7 @@ namespace TurfWatch.Core.Tests.Agronomy;
 
 public sealed class ProductAmountTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
     private const double ThousandSquareFeet = 92.90304;
     private const double KgPerLb = 0.45359237;
 

@@ -5,7 +5,7 @@ namespace TurfWatch.Core.Tests.Agronomy;
 
 public sealed class SeedAmountTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
     private const double KgPerLb = 0.45359237;
 
     // LSU AgCenter: 48 % pure, 80 % germination, 20,000 sq ft, 1 lb PLS: prints 52.6 lb from a share rounded

@@ -7,7 +7,7 @@ namespace TurfWatch.Core.Tests.Agronomy;
 
 public sealed class SeedAmountsTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
     private const double KgPerLb = 0.45359237;
 
     private static readonly Lawn Thousand = new()

@@ -7,7 +7,7 @@ namespace TurfWatch.Core.Tests.Agronomy;
 public sealed class SeedStorageTests
 {
     private const double KgPerLb = 0.45359237;
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
 
     // Common practice, no source: a 50 lb bag serves 1,000 sq ft for five seasons at 10 lb.
     [Fact]

@@ -28,7 +28,7 @@ internal static class OnRecord
         Add(
             JournalKind.Mowed,
             "Mowed",
-            e => e.Amount is { } cm ? Phrase.Of($"at {Quantity.HeightCm(cm)}") : null
+            e => e.Amount is { } cm ? Phrase.Of($"at {Quantity.CutCm(cm)}") : null
         );
         Add(
             JournalKind.Fed,

@@ -179,8 +179,8 @@ internal static class FinalFallFeeding
     private static ImmutableArray<Phrase> PotashAlone(LawnYear year)
     {
         var (least, most) = (
-            ProductAmount.PoundPerThousandSquareFeet,
-            2 * ProductAmount.PoundPerThousandSquareFeet
+            Customary.PoundPerThousandSquareFeet,
+            2 * Customary.PoundPerThousandSquareFeet
         );
         return year.Lawn.AreaM2 is { } area
             ?

@@ -7,7 +7,7 @@ namespace TurfWatch.Core.Tests.Agronomy.Windows;
 /// <summary>The feedings: rye, last fall, summer, cool-season fall; the record, the ceiling and the law.</summary>
 public sealed class FeedingWindowTests
 {
-    private const double Lb = ProductAmount.PoundPerThousandSquareFeet;
+    private const double Lb = Customary.PoundPerThousandSquareFeet;
 
     private static readonly LocalDate Sown = new(2026, 10, 1);
     private static readonly LocalDate Up = new(2026, 10, 8);

@@ -79,7 +79,7 @@ internal sealed class PlainSite(SurfaceParameters surface, double elevationM, do
         water[0] -= groundLoss + shortBy;
         Roots(mean.Transpiration * Hour);
         Sink(falling - caught + drip + thawed);
-        State.SeasonC += (SoilGrid.At(State.SoilC, 0.1) - State.SeasonC) / (20 * 24);
+        State.SeasonC += (SoilGrid.TenCm.Of(State.SoilC) - State.SeasonC) / (20 * 24);
     }
 
     private (double[] After, PlainBalance.Fluxes Fluxes) Stage(

@@ -15,59 +15,62 @@ namespace TurfWatch.Core.Physics;
 /// than the canopy's air, free convection of a layer heated from below carries on without wind: Nu = 0.069 Ra^⅓ Pr^0.074
 /// (Globe and Dropkin 1959, J. Heat Transfer 81:24, from memory, unverified; made for Ra above 3e5, in turf of 6 cm it is about 1e5; leaves
 /// in the way are left out), joined with the forced part as the cube root of the sum of cubes (Churchill 1977, AIChE J. 23:10, from memory, unverified).
-/// Wind is at least 1 m/s, as CLM takes it.
+/// Wind is at least 1 m/s, as CLM takes it. <see cref="SideBySide"/> has the same for four surfaces at once: change both.
 /// </remarks>
 internal readonly struct Aerodynamics
 {
-    private const double Karman = 0.41;
-    private const double Gravity = 9.81;
+    public const double Karman = 0.41;
+    public const double Gravity = 9.81;
     private const double TemperatureHeightM = 2;
 
-    // Cups stall and an hour's mean hides gusts and meanders, so that a calm hour still has some wind.
-    private const double LeastWindMS = 1;
+    /// <summary>A canopy that leaves less of the ground bare than this leaves none.</summary>
+    public const double LeastBareShare = 0.01;
 
-    private const double DenseGround = 0.004;
+    // Cups stall and an hour's mean hides gusts and meanders, so that a calm hour still has some wind.
+    public const double LeastWindMS = 1;
+
+    public const double DenseGround = 0.004;
 
     // Cube of the conductance of free convection for one kelvin, air at 10 °C: 0.069 κ (g/(Tνκ))^⅓ Pr^0.074 = 6.7e-4 m/s.
-    private const double FreeCubed = 6.7e-4 * 6.7e-4 * 6.7e-4;
+    public const double FreeCubed = 6.7e-4 * 6.7e-4 * 6.7e-4;
 
-    private readonly double _logWind;
-    private readonly double _logHeat;
-    private readonly double _heightAbove;
-    private readonly double _leaf;
-    private readonly double _bareShare;
-    private readonly double _bareScale;
-    private readonly double _buoyancy;
+    public readonly double LogWind;
+    public readonly double LogHeat;
+    public readonly double HeightAbove;
+    public readonly double LeafScale;
+    public readonly double BareShare;
+    public readonly double BareScale;
+    public readonly double Buoyancy;
 
     public Aerodynamics(in SurfaceParameters surface, double windHeightM)
     {
         var displacement = 0.66 * surface.HeightM;
         var roughness = 0.123 * surface.HeightM;
-        _heightAbove = TemperatureHeightM - displacement;
-        _logWind = Math.Log(Math.Max(windHeightM - displacement, 0.5) / roughness);
-        _logHeat = Math.Log(_heightAbove / roughness);
-        _leaf = surface.LeafArea * 0.01 / Math.Sqrt(surface.LeafWidthM);
-        _buoyancy = Gravity * surface.HeightM / 290;
-        _bareShare = Math.Exp(-surface.LeafArea);
-        _bareScale = Karman / 0.13 * Math.Pow(0.01 / 1.5e-5, -0.45);
+        HeightAbove = TemperatureHeightM - displacement;
+        LogWind = Math.Log(Math.Max(windHeightM - displacement, 0.5) / roughness);
+        LogHeat = Math.Log(HeightAbove / roughness);
+        LeafScale = surface.LeafArea * 0.01 / Math.Sqrt(surface.LeafWidthM);
+        Buoyancy = Gravity * surface.HeightM / 290;
+        BareShare = Math.Exp(-surface.LeafArea);
+        BareScale = Karman / 0.13 * Math.Pow(0.01 / 1.5e-5, -0.45);
     }
 
     /// <summary>What the hour's air and wind fix, so that the iteration need not.</summary>
     public AirAbove Above(double airC, double windMS)
     {
         var wind = Math.Max(windMS, LeastWindMS);
-        var at2m = wind * _logHeat / _logWind;
+        var at2m = wind * LogHeat / LogWind;
         return new(
             airC,
-            Gravity * _heightAbove / ((airC + Psychrometrics.ZeroCelsiusK) * at2m * at2m),
-            Karman * wind / _logWind,
-            Karman / _logHeat
+            Gravity * HeightAbove / ((airC + Psychrometrics.ZeroCelsiusK) * at2m * at2m),
+            Karman * wind / LogWind,
+            Karman / LogHeat
         );
     }
 
     /// <summary>Conductance from all leaves to the canopy's air.</summary>
     /// <param name="frictionRoot">√ of the friction velocity, cut at 0.01 m/s.</param>
-    public double Leaf(double frictionRoot) => _leaf * frictionRoot;
+    public double Leaf(double frictionRoot) => LeafScale * frictionRoot;
 
     /// <summary>Conductance from the ground to the canopy's air.</summary>
     /// <param name="friction">Friction velocity, cut at 0.01 m/s.</param>
@@ -77,16 +80,16 @@ internal readonly struct Aerodynamics
         var dense = DenseGround * friction;
         if (groundMinusAir < 0)
         {
-            dense /= 1 + (0.5 * Math.Min(10, -groundMinusAir * _buoyancy / (friction * friction)));
+            dense /= 1 + (0.5 * Math.Min(10, -groundMinusAir * Buoyancy / (friction * friction)));
         }
         else
         {
             dense = Math.Cbrt((dense * dense * dense) + (FreeCubed * groundMinusAir));
         }
 
-        return _bareShare < 0.01
+        return BareShare < LeastBareShare
             ? dense
-            : ((1 - _bareShare) * dense) + (_bareShare * _bareScale * Math.Pow(friction, 0.55));
+            : ((1 - BareShare) * dense) + (BareShare * BareScale * Math.Pow(friction, 0.55));
     }
 }
 
@@ -104,8 +107,8 @@ internal readonly record struct AirAbove(
 {
     // An hour's mean hides bursts of mixing: conductance never falls under a third of the neutral one, the factor at
     // which dew equations agreed with measurement (Water 2017, 9:607).
-    private const double MostRichardson = 0.108;
-    private const double LeastFrictionMS = 0.01;
+    public const double MostRichardson = 0.108;
+    public const double LeastFrictionMS = 0.01;
 
     /// <summary>Factor of stability on the conductance to the air above [0-…].</summary>
     public double Stability(double canopyC)

@@ -96,8 +96,8 @@ internal sealed class DailyRun
 
             known++;
             _kernel.Step(hour);
-            soil5 += SoilGrid.At(State.SoilC, 0.05);
-            soil10 += SoilGrid.At(State.SoilC, 0.10);
+            soil5 += SoilGrid.FiveCm.Of(State.SoilC);
+            soil10 += SoilGrid.TenCm.Of(State.SoilC);
             air += hour.AirC;
             low = Math.Min(low, hour.AirC);
             high = Math.Max(high, hour.AirC);

@@ -89,7 +89,7 @@ internal static class FirstGuess
         state.FrostMm = 0;
         state.SnowMm = 0;
         state.SnowDepthM = 0;
-        state.SeasonC = SoilGrid.At(state.SoilC, 0.1);
+        state.SeasonC = SoilGrid.TenCm.Of(state.SoilC);
     }
 
     private static AnnualWave OfLatitude(SiteDescription site)

@@ -12,7 +12,7 @@ namespace TurfWatch.Core.Physics;
 /// </remarks>
 internal static class SiteEnsemble
 {
-    /// <summary>Members beside the central run; even.</summary>
+    /// <summary>Members beside the central run; even, and as many as fill the lanes.</summary>
     public const int Members = 12;
 
     /// <summary>Hours before now from which members run.</summary>
@@ -50,18 +50,23 @@ internal static class SiteEnsemble
         var sum = new double[hours.Length];
         var squares = new double[hours.Length];
         var wet = new double[hours.Length];
-        for (var m = 0; m < Members; m++)
+        var kernels = new SiteKernel[SideBySide.Count];
+        var disturbed = new SiteHour[SideBySide.Count];
+        for (var first = 0; first < Members; first += SideBySide.Count)
         {
-            var draw = Draws[m];
-            var kernel = new SiteKernel(
-                surface with
-                {
-                    LeafStoreMm = surface.LeafStoreMm * Math.Exp(0.5 * draw[4]),
-                },
-                elevationM,
-                windHeightM
-            );
-            kernel.Load(start);
+            for (var lane = 0; lane < SideBySide.Count; lane++)
+            {
+                kernels[lane] = new(
+                    surface with
+                    {
+                        LeafStoreMm = surface.LeafStoreMm * Math.Exp(0.5 * Draws[first + lane][4]),
+                    },
+                    elevationM,
+                    windHeightM
+                );
+                kernels[lane].Load(start);
+            }
+
             for (var i = from; i < hours.Length; i++)
             {
                 if (!hours[i].Usable)
@@ -69,18 +74,15 @@ internal static class SiteEnsemble
                     continue;
                 }
 
-                var hour = Disturb(hours[i], draw, i - nowIndex);
-                if (i >= nowIndex && hour.RainChance is >= 0 and <= 1)
+                Disturb(hours[i], first, i - nowIndex, disturbed);
+                SiteKernel.Step(kernels, disturbed);
+                foreach (var kernel in kernels)
                 {
-                    var mm = RainOf(m, (i - nowIndex) / 24, hour.RainMm, hour.RainChance);
-                    hour = hour with { RainMm = mm };
+                    wet[i] += kernel.WetAtEnd ? 1 : 0;
+                    var soil = SoilGrid.TenCm.Of(kernel.State.SoilC);
+                    sum[i] += soil;
+                    squares[i] += soil * soil;
                 }
-
-                kernel.Step(hour);
-                wet[i] += kernel.WetAtEnd ? 1 : 0;
-                var soil = SoilGrid.At(kernel.State.SoilC, 0.10);
-                sum[i] += soil;
-                squares[i] += soil * soil;
             }
         }
 
@@ -110,21 +112,30 @@ internal static class SiteEnsemble
     /// <summary>How much larger the forecast's error is after these hours than at first.</summary>
     public static double Growth(double leadHours) => Math.Sqrt(1 + (leadHours / 48.0));
 
-    private static SiteHour Disturb(SiteHour hour, double[] draw, int lead)
+    /// <summary>The hour as neighbouring members have it.</summary>
+    private static void Disturb(in SiteHour hour, int first, int lead, Span<SiteHour> members)
     {
         // Up to now the weather is measured or analysed: its error is the distance to the lawn.
         var scale = lead < 0 ? 0.4 : Growth(lead);
-        var saturated = VapourCurve.Of(hour.AirC, out _);
-        var humidity = Math.Clamp((hour.VapourHPa / saturated) + (0.06 * scale * draw[1]), 0.05, 1);
-        var air = hour.AirC + (DayOneErrorK * scale * draw[0]);
-        return hour with
+        var humid = hour.VapourHPa / VapourCurve.Of(hour.AirC, out _);
+        for (var m = 0; m < members.Length; m++)
         {
-            AirC = air,
-            VapourHPa = humidity * VapourCurve.Of(air, out _),
-            WindMS = hour.WindMS * Math.Exp(0.3 * scale * draw[2]),
-            LongwaveWM2 = hour.LongwaveWM2 + (12 * scale * draw[3]),
-            ShortwaveWM2 = hour.ShortwaveWM2 * Math.Max(0.3, 1 - (0.12 * scale * draw[3])),
-        };
+            var draw = Draws[first + m];
+            var humidity = Math.Clamp(humid + (0.06 * scale * draw[1]), 0.05, 1);
+            var air = hour.AirC + (DayOneErrorK * scale * draw[0]);
+            members[m] = hour with
+            {
+                AirC = air,
+                VapourHPa = humidity * VapourCurve.Of(air, out _),
+                WindMS = hour.WindMS * Math.Exp(0.3 * scale * draw[2]),
+                LongwaveWM2 = hour.LongwaveWM2 + (12 * scale * draw[3]),
+                ShortwaveWM2 = hour.ShortwaveWM2 * Math.Max(0.3, 1 - (0.12 * scale * draw[3])),
+                RainMm =
+                    lead >= 0 && hour.RainChance is >= 0 and <= 1
+                        ? RainOf(first + m, lead / 24, hour.RainMm, hour.RainChance)
+                        : hour.RainMm,
+            };
+        }
     }
 
     /// <summary>Normal deviates from Halton's sequence, in opposite pairs.</summary>

@@ -2,6 +2,7 @@ namespace TurfWatch.Core.Physics;
 
 /// <summary>
 /// Runs one surface hour by hour: weather in, state of soil, water and leaves on. Nothing is allocated per hour.
+/// Several do their hours faster side by side (<see cref="Step(ReadOnlySpan{SiteKernel}, ReadOnlySpan{SiteHour})"/>).
 /// </summary>
 internal sealed class SiteKernel
 {
@@ -16,11 +17,9 @@ internal sealed class SiteKernel
     private const double LeafAreaStep = 0.05;
 
     private readonly SurfaceParameters _surface;
-    private Aerodynamics _air;
     private double _leafArea = -1;
     private readonly double _windHeightM;
     private readonly double _pressureHPa;
-    private readonly double _gamma;
     private readonly SoilColumn _column = new(SoilGrid.ThicknessM);
     private readonly int[] _zone = new int[SoilGrid.Layers];
     private readonly double[] _conductivity = new double[SoilGrid.Layers];
@@ -29,12 +28,17 @@ internal sealed class SiteKernel
     private readonly double[] _stage = new double[SoilGrid.Layers];
     private readonly double[] _knownContent = new double[SoilWater.Zones];
     private double _sunThrough;
+    private double _filmBefore;
+    private double _caught;
+    private double _falling;
     private readonly double _drainDays;
+    private readonly double[] _roots;
     private readonly (double Dry, double Saturated) _conductivityEnds;
     private SurfaceBalance _balance;
     private bool _frozen;
     private bool _rained;
     private double _snowResistance;
+    private bool _prepared;
     private double _leafPotentialMm;
 
     public SiteKernel(SurfaceParameters surface, double elevationM, double windHeightM)
@@ -42,13 +46,14 @@ internal sealed class SiteKernel
         _surface = surface;
         _windHeightM = windHeightM;
         _pressureHPa = Psychrometrics.PressureHPa(elevationM);
-        _gamma = Psychrometrics.PsychrometricConstantHPaPerK(_pressureHPa);
         _conductivityEnds = SoilThermalProperties.JohansenEndsWMK(
             surface.Soil.Porosity,
             surface.Soil.SandFraction
         );
         _drainDays = SoilWater.DrainDays(surface.Soil);
+        _roots = SoilWater.Roots(surface.RootDepthM);
         _balance.LeafStore = surface.LeafStoreMm;
+        _balance.Gamma = Psychrometrics.PsychrometricConstantHPaPerK(_pressureHPa);
         _balance.StepS = StepS;
         _balance.LeafC = double.NaN;
         for (var i = 0; i < SoilGrid.Layers; i++)
@@ -56,6 +61,8 @@ internal sealed class SiteKernel
             _zone[i] = SoilWater.ZoneAt(SoilGrid.DepthM[i]);
         }
 
+        // Below the roots the soil holds what it can.
+        SetZone(SoilWater.Zones, surface.Soil.FieldCapacity);
         Array.Fill(_knownContent, -1);
     }
 
@@ -147,40 +154,84 @@ internal sealed class SiteKernel
         }
 
         _leafArea = area;
-        _air = new Aerodynamics(_surface with { LeafArea = area }, _windHeightM);
+        _balance.Air = new(_surface with { LeafArea = area }, _windHeightM);
         _sunThrough = Math.Exp(-0.6 * area);
         _balance.LeafOpen = Math.Exp(-area);
     }
 
     public void Step(in SiteHour hour)
     {
+        BeginFirst(hour);
+        _balance.Solve();
+        BeginSecond();
+        _balance.Solve();
+        End();
+    }
+
+    /// <summary>Does an hour of each of several kernels, their balances side by side.</summary>
+    /// <param name="kernels"><see cref="SideBySide.Count"/> of them.</param>
+    /// <param name="hours">The hour of each.</param>
+    public static void Step(ReadOnlySpan<SiteKernel> kernels, ReadOnlySpan<SiteHour> hours)
+    {
+        for (var k = 0; k < SideBySide.Count; k++)
+        {
+            kernels[k].BeginFirst(hours[k]);
+        }
+
+        SolveSideBySide(kernels);
+        for (var k = 0; k < SideBySide.Count; k++)
+        {
+            kernels[k].BeginSecond();
+        }
+
+        SolveSideBySide(kernels);
+        for (var k = 0; k < SideBySide.Count; k++)
+        {
+            kernels[k].End();
+        }
+    }
+
+    private static void SolveSideBySide(ReadOnlySpan<SiteKernel> kernels) =>
+        SideBySide.Solve(
+            ref kernels[0]._balance,
+            ref kernels[1]._balance,
+            ref kernels[2]._balance,
+            ref kernels[3]._balance
+        );
+
+    private void BeginFirst(in SiteHour hour)
+    {
         var rain = hour.RainMm - Snowfall(hour);
         RefreshSoil();
         RefreshCanopy();
-        var soil = _surface.Soil;
-        var water = State.SoilWaterMm;
         var available = AvailableShare;
         IrrigationMm = Irrigation(hour, available);
 
         // Rain and sprinkler: leaves first, the rest falls through.
-        var falling = rain + IrrigationMm;
+        _falling = rain + IrrigationMm;
         _rained = hour.RainMm >= SiteEnsemble.LeastRainMm;
-        var caught = Math.Min(
-            falling * (1 - _balance.LeafOpen),
+        _caught = Math.Min(
+            _falling * (1 - _balance.LeafOpen),
             Math.Max(0, _surface.LeafStoreMm - State.LeafWaterMm - State.FrostMm)
         );
-        var filmBefore = State.LeafWaterMm + State.FrostMm;
-        State.LeafWaterMm += caught;
-        var toSoil = falling - caught;
+        _filmBefore = State.LeafWaterMm + State.FrostMm;
+        State.LeafWaterMm += _caught;
 
         Forcing(hour, available);
         _column.BeginFirst(State.SoilC);
-        Stage();
+        SoilToBalance();
+    }
+
+    private void BeginSecond()
+    {
         _column.End(_balance.SoilFlux, _stage);
         Collect(1 - SoilColumn.Gamma, first: true);
-
         _column.BeginSecond(State.SoilC, _stage);
-        Stage();
+        SoilToBalance();
+    }
+
+    private void End()
+    {
         _column.End(_balance.SoilFlux, State.SoilC);
         Collect(SoilColumn.Gamma, first: false);
 
@@ -189,19 +240,21 @@ internal sealed class SiteKernel
             _frozen = SoilFreezing.Apply(State.SoilC, State.SoilIceMm, _content, _capacity);
         }
 
+        var soil = _surface.Soil;
+        var water = State.SoilWaterMm;
+        var toSoil = _falling - _caught;
         toSoil += Thaw();
-        toSoil += Leaves(filmBefore, caught, falling);
+        toSoil += Leaves(_filmBefore, _caught, _falling);
         water[0] -= GroundEvaporationMm;
-        SoilWater.Uptake(water, soil, _surface.RootDepthM, TranspirationMm);
+        SoilWater.Uptake(water, soil, _roots, TranspirationMm);
         DrainedMm = SoilWater.Move(water, soil, toSoil, _drainDays, StepDays);
-        State.SeasonC += (SoilGrid.At(State.SoilC, 0.1) - State.SeasonC) / SeasonHours;
+        State.SeasonC += (SoilGrid.TenCm.Of(State.SoilC) - State.SeasonC) / SeasonHours;
     }
 
-    private void Stage()
+    private void SoilToBalance()
     {
         _balance.SoilConductance = _column.SurfaceConductance;
         _balance.SoilReference = _column.SurfaceReference;
-        _balance.Solve(_air);
     }
 
     private void Collect(double weight, bool first)
@@ -333,7 +386,6 @@ internal sealed class SiteKernel
         b.HeatCapacity =
             Psychrometrics.AirDensityKgM3(hour.AirC, hour.VapourHPa, _pressureHPa)
             * Psychrometrics.SpecificHeatAir;
-        b.Gamma = _gamma;
         b.Latent = Psychrometrics.LatentHeatJPerKg(hour.AirC);
         var sun = hour.ShortwaveWM2 * _surface.SunShare;
         b.SunLeaf = sun * (1 - _surface.LeafAlbedo) * (1 - _sunThrough);
@@ -417,7 +469,7 @@ internal sealed class SiteKernel
     /// <summary>Thermal properties follow the water; they are renewed when it has moved enough to matter.</summary>
     private void RefreshSoil()
     {
-        var changed = false;
+        var deepest = -1;
         for (var z = 0; z < SoilWater.Zones; z++)
         {
             // Rounded, not remembered: the same state always has the same properties.
@@ -426,45 +478,54 @@ internal sealed class SiteKernel
             if (content != _knownContent[z])
             {
                 _knownContent[z] = content;
-                changed = true;
+                deepest = SetZone(z, content);
             }
         }
 
         var snow = Snow.ResistanceM2KW(State.SnowMm, State.SnowDepthM);
-        if (!changed && snow == _snowResistance)
+        if (deepest < 0 && snow == _snowResistance)
         {
             return;
         }
 
         _snowResistance = snow;
+        _column.Prepare(
+            _conductivity,
+            _capacity,
+            _surface.CoverResistance + snow,
+            StepS,
+            _prepared ? deepest : null
+        );
+        _prepared = true;
+    }
 
+    /// <summary>Gives the layers of a zone the properties of its water content; returns the deepest of them.</summary>
+    private int SetZone(int zone, double content)
+    {
         var soil = _surface.Soil;
-        Span<double> conductivity = stackalloc double[SoilWater.Zones + 1];
-        Span<double> capacity = stackalloc double[SoilWater.Zones + 1];
-        for (var z = 0; z <= SoilWater.Zones; z++)
-        {
-            var content = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
-            conductivity[z] = SoilThermalProperties.JohansenBetweenWMK(
-                _conductivityEnds.Dry,
-                _conductivityEnds.Saturated,
-                content / soil.Porosity,
-                soil.Coarse
-            );
-            capacity[z] = SoilThermalProperties.HeatCapacityJM3K(
-                1 - soil.Porosity,
-                0,
-                Math.Min(content, soil.Porosity)
-            );
-        }
-
+        var conductivity = SoilThermalProperties.JohansenBetweenWMK(
+            _conductivityEnds.Dry,
+            _conductivityEnds.Saturated,
+            content / soil.Porosity,
+            soil.Coarse
+        );
+        var capacity = SoilThermalProperties.HeatCapacityJM3K(
+            1 - soil.Porosity,
+            0,
+            Math.Min(content, soil.Porosity)
+        );
+        var deepest = -1;
         for (var i = 0; i < SoilGrid.Layers; i++)
         {
-            var z = _zone[i];
-            _conductivity[i] = conductivity[z];
-            _capacity[i] = capacity[z];
-            _content[i] = z < SoilWater.Zones ? _knownContent[z] : soil.FieldCapacity;
+            if (_zone[i] == zone)
+            {
+                _conductivity[i] = conductivity;
+                _capacity[i] = capacity;
+                _content[i] = content;
+                deepest = i;
+            }
         }
 
-        _column.Prepare(_conductivity, _capacity, _surface.CoverResistance + snow, StepS);
+        return deepest;
     }
 }

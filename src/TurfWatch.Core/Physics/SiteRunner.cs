@@ -16,38 +16,39 @@ internal sealed class SiteRunner(
     private readonly double _pressureHPa = Psychrometrics.PressureHPa(site.ElevationM);
     private double _spinUpHours;
     private double _knownHours;
+    private int _gap;
 
     // Of a state carried from an earlier run it is not known what its guess was made from.
     private double _guessStdDevC = FirstGuess.StdDevC;
 
-    public SiteRun Run(SiteState? carried, double modelStdDevC, int longestGapHours)
+    /// <summary>The state to keep alone: no hour is written out and no member of the ensemble run.</summary>
+    public SiteState StateToKeep(SiteState? carried)
+    {
+        var keep = Begin(carried);
+        var end = Math.Min(KeepIndex, weather.Count);
+        for (var i = 0; i < end; i++)
+        {
+            Advance(i);
+        }
+
+        return end < 0 || weather.Count == 0 ? keep : Snapshot(weather.HourEnd(end - 1));
+    }
+
+    public SiteRun Run(SiteState? carried)
     {
         var n = weather.Count;
         var nowIndex = Math.Clamp(weather.IndexOf(now + Duration.FromSeconds(1)), 0, n);
-        var keepIndex = weather.IndexOf(now - SiteModel.KeptBefore + Duration.FromSeconds(1));
         var ensembleFrom = Math.Clamp(nowIndex - SiteEnsemble.PastHours, 0, n);
         var conditions = Empty(n);
         var wetChance = new double[n];
         var age = new double[n];
         var atEnsemble = new SiteKernelState();
-        SiteState? keep = null;
-        if (carried is null)
-        {
-            Guess(0);
-        }
-        else
-        {
-            Load(carried);
-            keep = carried;
-        }
-
-        keep ??= Snapshot(weather.Count == 0 ? now : weather.HourEnd(-1));
+        var keepIndex = KeepIndex;
+        var keep = Begin(carried);
         double spinUpAtNow = _spinUpHours,
             knownAtNow = _knownHours;
-        var gap = 0;
         for (var i = 0; i < n; i++)
         {
-            ref readonly var hour = ref hours.Span[i];
             if (i == keepIndex)
             {
                 keep = Snapshot(weather.HourEnd(i - 1));
@@ -58,25 +59,12 @@ internal sealed class SiteRunner(
                 atEnsemble.CopyFrom(_kernel.State);
             }
 
-            if (hour.Usable)
+            if (Advance(i))
             {
-                if (gap > longestGapHours)
-                {
-                    Guess(i);
-                }
-
-                gap = 0;
-                _kernel.Step(hour);
-                Write(conditions, i, hour);
+                Write(conditions, i, hours.Span[i]);
                 wetChance[i] = _kernel.WetAtEnd ? 1 : 0;
             }
-            else
-            {
-                gap++;
-            }
 
-            _spinUpHours++;
-            _knownHours += hour.Usable && !hour.Bridged ? 1 : 0;
             age[i] = _spinUpHours / 24;
             if (i < nowIndex)
             {
@@ -105,7 +93,7 @@ internal sealed class SiteRunner(
             );
         }
 
-        Doubt(conditions, wetChance, spread, age, modelStdDevC);
+        Doubt(conditions, wetChance, spread, age);
         return new(
             conditions with
             {
@@ -114,6 +102,46 @@ internal sealed class SiteRunner(
             },
             keep
         );
+    }
+
+    /// <summary>Index of the first hour after the state to keep; may lie outside.</summary>
+    private int KeepIndex => weather.IndexOf(now - SiteModel.KeptBefore + Duration.FromSeconds(1));
+
+    /// <summary>Guesses the soil or takes what was carried; returns the state to keep should no hour be run.</summary>
+    private SiteState Begin(SiteState? carried)
+    {
+        if (carried is not null)
+        {
+            Load(carried);
+            return carried;
+        }
+
+        Guess(0);
+        return Snapshot(weather.Count == 0 ? now : weather.HourEnd(-1));
+    }
+
+    /// <summary>Runs an hour; false when it cannot be run.</summary>
+    private bool Advance(int i)
+    {
+        ref readonly var hour = ref hours.Span[i];
+        if (!hour.Usable)
+        {
+            _gap++;
+        }
+        else
+        {
+            if (_gap > SiteModel.LongestGapHours)
+            {
+                Guess(i);
+            }
+
+            _gap = 0;
+            _kernel.Step(hour);
+        }
+
+        _spinUpHours++;
+        _knownHours += hour.Usable && !hour.Bridged ? 1 : 0;
+        return hour.Usable;
     }
 
     private void Guess(int from)
@@ -188,8 +216,8 @@ internal sealed class SiteRunner(
         var state = _kernel.State;
         c.ShortwaveWM2[i] = hour.ShortwaveWM2;
         c.CanopyTemperatureC[i] = _kernel.LeafC;
-        c.SoilTemperature5CmC[i] = SoilGrid.At(state.SoilC, 0.05);
-        c.SoilTemperature10CmC[i] = SoilGrid.At(state.SoilC, 0.10);
+        c.SoilTemperature5CmC[i] = SoilGrid.FiveCm.Of(state.SoilC);
+        c.SoilTemperature10CmC[i] = SoilGrid.TenCm.Of(state.SoilC);
         c.LeafWaterMm[i] = state.LeafWaterMm;
         c.DewMm[i] = state.DewMm;
         c.FrostMm[i] = state.FrostMm;
@@ -212,8 +240,7 @@ internal sealed class SiteRunner(
         SiteConditions c,
         ReadOnlySpan<double> wetChance,
         ReadOnlySpan<double> spread,
-        ReadOnlySpan<double> age,
-        double modelStdDevC
+        ReadOnlySpan<double> age
     )
     {
         for (var i = 0; i < wetChance.Length; i++)
@@ -226,7 +253,7 @@ internal sealed class SiteRunner(
             c.WetChancePercent[i] = 100 * wetChance[i];
             var start = _guessStdDevC / (1 + (age[i] / 5));
             c.SoilTemperatureStdDevC[i] = Math.Sqrt(
-                (modelStdDevC * modelStdDevC) + (start * start) + (spread[i] * spread[i])
+                (SiteModel.StdDevC * SiteModel.StdDevC) + (start * start) + (spread[i] * spread[i])
             );
         }
     }

@@ -30,7 +30,8 @@ public sealed class SoilColumn
     private readonly double[] _up; // conductance to the layer below, over the diagonal
     private readonly double[] _down; // conductance to the layer above, over the diagonal
     private readonly double[] _reduced; // y
-    private double _topInverse; // 1 / diagonal of the first layer
+    private readonly double[] _above; // conductance to the layer above
+    private readonly double[] _inverse; // 1 / diagonal
 
     /// <param name="thicknessM">Thickness of each layer from the top [m], at least two layers, each above 0.</param>
     public SoilColumn(ReadOnlySpan<double> thicknessM)
@@ -60,6 +61,8 @@ public sealed class SoilColumn
         _up = new double[_count];
         _down = new double[_count];
         _reduced = new double[_count];
+        _above = new double[_count];
+        _inverse = new double[_count];
     }
 
     /// <summary>Conductance towards the soil as the surface sees it in this stage [W/m²K].</summary>
@@ -73,17 +76,25 @@ public sealed class SoilColumn
     /// <param name="heatCapacity">Volumetric heat capacity of each layer [J/m³K], above 0.</param>
     /// <param name="coverResistance">Resistance between the surface and the soil's top, for example thatch [m²K/W], 0 or more.</param>
     /// <param name="stepS">Time step [s], above 0.</param>
+    /// <param name="deepest">The deepest layer whose properties have changed since the last call, with the same step; the rest of the matrix holds. −1: only the resistance has; null: all may have.</param>
     public void Prepare(
         ReadOnlySpan<double> conductivity,
         ReadOnlySpan<double> heatCapacity,
         double coverResistance,
-        double stepS
+        double stepS,
+        int? deepest = null
     )
     {
         var stage = 1 / (Gamma * stepS);
-        double below = 0,
-            inverseBelow = 0;
-        for (var i = _count - 1; i >= 0; i--)
+
+        // The layer under a changed one feels its conductivity.
+        var from = Math.Min(
+            _count - 1,
+            deepest is { } layer ? (layer < 0 ? -1 : layer + 1) : _count - 1
+        );
+        var (below, inverseBelow) =
+            from + 1 < _count ? (_above[from + 1], _inverse[from + 1]) : (0, 0);
+        for (var i = from; i >= 0; i--)
         {
             var storage = heatCapacity[i] * _thickness[i] * stage;
             var above =
@@ -99,11 +110,11 @@ public sealed class SoilColumn
             _up[i] = below * inverse;
             _down[i] = above * inverse;
             (below, inverseBelow) = (above, inverse);
+            (_above[i], _inverse[i]) = (above, inverse);
         }
 
-        _topInverse = inverseBelow;
         var top = 1 / ((_thickness[0] / (2 * conductivity[0])) + coverResistance);
-        SurfaceConductance = top / (1 + (top * _topInverse));
+        SurfaceConductance = top / (1 + (top * _inverse[0]));
     }
 
     /// <summary>Begins the first stage from the temperatures at the start of the step.</summary>
@@ -139,7 +150,7 @@ public sealed class SoilColumn
     /// <summary>Ends the stage with the flux into the soil and writes the temperatures.</summary>
     public void End(double fluxWM2, Span<double> result)
     {
-        var t = _reduced[0] + (fluxWM2 * _topInverse);
+        var t = _reduced[0] + (fluxWM2 * _inverse[0]);
         result[0] = t;
         for (var i = 1; i < _count; i++)
         {

@@ -10,8 +10,12 @@ internal static class SoilGrid
     /// <summary>Depth of each layer's centre [m].</summary>
     public static readonly double[] DepthM = MakeDepth();
 
-    /// <summary>Temperature at a depth, linear between the centres [°C].</summary>
-    public static double At(ReadOnlySpan<double> temperature, double depthM)
+    public static readonly SoilPoint FiveCm = At(0.05);
+
+    public static readonly SoilPoint TenCm = At(0.10);
+
+    /// <summary>Where a depth lies, linear between the centres.</summary>
+    private static SoilPoint At(double depthM)
     {
         var i = 0;
         while (i < Layers - 2 && DepthM[i + 1] < depthM)
@@ -20,7 +24,7 @@ internal static class SoilGrid
         }
 
         var share = (depthM - DepthM[i]) / (DepthM[i + 1] - DepthM[i]);
-        return temperature[i] + (share * (temperature[i + 1] - temperature[i]));
+        return new(i, share);
     }
 
     private static double[] MakeThickness()
@@ -47,4 +51,14 @@ internal static class SoilGrid
 
         return depth;
     }
+}
+
+/// <summary>A depth between the centres of two layers of <see cref="SoilGrid"/>.</summary>
+/// <param name="Layer">The upper layer.</param>
+/// <param name="Share">How far the depth lies from its centre towards the next [0–1].</param>
+internal readonly record struct SoilPoint(int Layer, double Share)
+{
+    /// <summary>Temperature there [°C].</summary>
+    public double Of(ReadOnlySpan<double> temperature) =>
+        temperature[Layer] + (Share * (temperature[Layer + 1] - temperature[Layer]));
 }

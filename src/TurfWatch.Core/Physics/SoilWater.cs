@@ -120,31 +120,45 @@ internal static class SoilWater
         Math.Clamp(availableShare / (1 - easyShare), 0, 1);
 
     /// <summary>Takes transpired water from the zones, from where there is most to be had for the roots there.</summary>
+    /// <param name="water">Water of each zone [mm].</param>
+    /// <param name="soil">The texture.</param>
+    /// <param name="roots">See <see cref="Roots"/>.</param>
+    /// <param name="mm">Water to take [mm].</param>
     public static void Uptake(
         Span<double> water,
         in SoilHydraulics soil,
-        double rootDepthM,
+        ReadOnlySpan<double> roots,
         double mm
     )
     {
         Span<double> weight = stackalloc double[Zones];
-        double sum = 0,
-            top = 0;
+        double sum = 0;
         for (var z = 0; z < Zones; z++)
         {
-            var rooted = Math.Clamp(((rootDepthM * 1000) - top) / DepthMm[z], 0, 1);
-            var middle = (top + (DepthMm[z] / 2)) / (rootDepthM * 1000);
-            weight[z] =
-                rooted
-                * Math.Exp(-2 * middle)
-                * Math.Max(1e-9, water[z] - (soil.WiltingPoint * DepthMm[z]));
+            weight[z] = roots[z] * Math.Max(1e-9, water[z] - (soil.WiltingPoint * DepthMm[z]));
             sum += weight[z];
-            top += DepthMm[z];
         }
 
         for (var z = 0; z < Zones; z++)
         {
             water[z] -= mm * weight[z] / sum;
         }
+    }
+
+    /// <summary>How many roots are in each zone, one against another.</summary>
+    /// <param name="rootDepthM">Depth to which roots reach [m], above 0.</param>
+    public static double[] Roots(double rootDepthM)
+    {
+        var roots = new double[Zones];
+        double top = 0;
+        for (var z = 0; z < Zones; z++)
+        {
+            var rooted = Math.Clamp(((rootDepthM * 1000) - top) / DepthMm[z], 0, 1);
+            var middle = (top + (DepthMm[z] / 2)) / (rootDepthM * 1000);
+            roots[z] = rooted * Math.Exp(-2 * middle);
+            top += DepthMm[z];
+        }
+
+        return roots;
     }
 }

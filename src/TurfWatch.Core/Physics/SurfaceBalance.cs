@@ -10,19 +10,21 @@ namespace TurfWatch.Core.Physics;
 /// <c>Rn_g = ρc_p g_g (T_g - T_c) + (ρc_p/γ) v_g (e*(T_g) - e_c) + G</c>, with the canopy air in balance. Short-wave
 /// passes the leaves as exp(-k·LAI), long-wave as exp(-LAI) (Oleson et al. 2013, CLM 4.5 technical note, eq. 4.1
 /// ff., from memory, unverified). Newton's method on T_l and T_g; the conductances follow each iteration.
+/// <see cref="SideBySide"/> solves four of them at once: change both.
 /// </remarks>
 internal struct SurfaceBalance
 {
-    private const double Sigma = Radiation.StefanBoltzmann;
-    private const double GroundEmissivity = 0.97;
+    public const double Sigma = Radiation.StefanBoltzmann;
+    public const double GroundEmissivity = 0.97;
 
     // Heat taken up by melting per kelvin above zero [W/m²K]: the leaves' film of ice is thin.
-    private const double MeltConductance = 30;
+    public const double MeltConductance = 30;
 
     // The same for snow, which is its own surface.
-    private const double SnowMeltConductance = 300;
+    public const double SnowMeltConductance = 300;
 
     // Inputs of the hour.
+    public Aerodynamics Air;
     public double AirC;
     public double VapourHPa;
     public double HeatCapacity; // ρ c_p [J/m³K]
@@ -61,12 +63,12 @@ internal struct SurfaceBalance
     public double Transpiration;
     public double GroundEvaporation;
 
-    public void Solve(in Aerodynamics air)
+    public void Solve()
     {
         var storeTotal = LeafWater + LeafIce;
         var vapourScale = HeatCapacity / Gamma;
         var perLatent = 1 / Latent;
-        var above = air.Above(AirC, Wind);
+        var above = Air.Above(AirC, Wind);
         var damp = 1.0;
         double stability = 1;
         var wetRoot = storeTotal > 0 ? Math.Cbrt(storeTotal / LeafStore) : 0;
@@ -77,8 +79,8 @@ internal struct SurfaceBalance
             stability = iteration < 6 ? target : (stability + target) / 2;
             var friction = above.Friction(stability);
             var toAir = above.ToAir(stability);
-            var leaf = air.Leaf(Math.Sqrt(friction));
-            var ground = air.Ground(friction, GroundC - CanopyAirC);
+            var leaf = Air.Leaf(Math.Sqrt(friction));
+            var ground = Air.Ground(friction, GroundC - CanopyAirC);
 
             var eLeaf = VapourCurve.Of(LeafC, out var slopeLeaf);
             var eGround = VapourCurve.Of(GroundC, out var slopeGround);

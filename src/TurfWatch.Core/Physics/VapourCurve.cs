@@ -8,10 +8,17 @@ namespace TurfWatch.Core.Physics;
 /// </summary>
 internal static class VapourCurve
 {
+    public const double WaterA = 6.1094;
+    public const double WaterB = 17.625;
+    public const double WaterC = 243.04;
+    public const double IceA = 6.1121;
+    public const double IceB = 22.587;
+    public const double IceC = 273.86;
+
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static double Of(double tempC, out double slope)
     {
-        var (a, b, c) = tempC >= 0 ? (6.1094, 17.625, 243.04) : (6.1121, 22.587, 273.86);
+        var (a, b, c) = tempC >= 0 ? (WaterA, WaterB, WaterC) : (IceA, IceB, IceC);
         var inverse = 1 / (c + tempC);
         var e = a * Math.Exp(b * tempC * inverse);
         slope = e * (b * c) * inverse * inverse;

@@ -142,15 +142,15 @@ internal sealed class AssessMorning(
         var past = weather.Hours.Slice(weather.Hours.FirstHourEnd, then + SiteModel.KeptBefore);
         if (past.Count > 0)
         {
-            var run = SiteModel.Run(
+            var state = SiteModel.StateToKeep(
                 site,
                 surface,
                 past,
                 then + SiteModel.KeptBefore,
                 from,
-                climate: weather.Climate
+                weather.Climate
             );
-            _states.Add((surface, run.StateToKeep));
+            _states.Add((surface, state));
         }
     }
 

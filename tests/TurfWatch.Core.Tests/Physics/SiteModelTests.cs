@@ -48,6 +48,32 @@ public class SiteModelTests
         Assert.Equal(95, second.SpinUpDays, 0.1);
     }
 
+    [Theory]
+    [InlineData(20 * 24)]
+    [InlineData(30 * 24)]
+    [InlineData(40 * 24)]
+    [InlineData(72)]
+    [InlineData(10)]
+    public void The_state_to_keep_is_the_same_without_the_rest_of_the_run(int nowHour)
+    {
+        var made = MadeWeather.Hours(30 * 24);
+        var kept = Run(made, 9 * 24).StateToKeep;
+        foreach (var weather in new[] { made, Blank(made, (12 * 24, 150)) })
+        {
+            foreach (var carried in new[] { null, kept })
+            {
+                var alone = SiteModel.StateToKeep(
+                    MadeWeather.Site,
+                    Turf,
+                    weather,
+                    weather.FirstHourEnd + Duration.FromHours(nowHour),
+                    carried
+                );
+                Assert.Equal(Run(weather, nowHour, carried).StateToKeep.Pack(), alone.Pack());
+            }
+        }
+    }
+
     [Fact]
     public void A_state_is_small_and_survives_packing()
     {
@@ -117,7 +143,7 @@ public class SiteModelTests
             b.Step(hours[i]);
         }
 
-        var apart = SoilGrid.At(b.State.SoilC, 0.1) - SoilGrid.At(a.State.SoilC, 0.1);
+        var apart = SoilGrid.TenCm.Of(b.State.SoilC) - SoilGrid.TenCm.Of(a.State.SoilC);
         Assert.InRange(apart, 0, 0.75);
     }
 

@@ -86,8 +86,8 @@ public class SnowTests
         }
 
         var (cold, warm) = (
-            SoilGrid.At(bare.State.SoilC, 0.05),
-            SoilGrid.At(covered.State.SoilC, 0.05)
+            SoilGrid.FiveCm.Of(bare.State.SoilC),
+            SoilGrid.FiveCm.Of(covered.State.SoilC)
         );
         Assert.True(cold < -2, $"bare ground at {cold} °C after three days at -15 °C");
         Assert.True(warm > -0.5, $"ground under 20 cm of snow at {warm} °C");

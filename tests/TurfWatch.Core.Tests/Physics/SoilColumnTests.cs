@@ -162,4 +162,42 @@ public class SoilColumnTests
         var share = (depth / dz) - 0.5 - i;
         return t[i] + (share * (t[i + 1] - t[i]));
     }
+
+    [Theory]
+    [InlineData(4)]
+    [InlineData(0)]
+    [InlineData(-1)]
+    [InlineData(21)]
+    public void A_matrix_reduced_from_the_changed_layer_on_is_the_whole_one(int deepest)
+    {
+        var column = new SoilColumn(SoilGrid.ThicknessM);
+        var whole = new SoilColumn(SoilGrid.ThicknessM);
+        var conductivity = new double[SoilGrid.Layers];
+        var capacity = new double[SoilGrid.Layers];
+        Array.Fill(conductivity, 1.2);
+        Array.Fill(capacity, 2.5e6);
+        column.Prepare(conductivity, capacity, 0.05, 3600);
+        for (var i = 0; i <= deepest; i++)
+        {
+            conductivity[i] = 0.6 + (0.01 * i);
+            capacity[i] = 1.9e6;
+        }
+
+        column.Prepare(conductivity, capacity, 0.09, 3600, deepest);
+        whole.Prepare(conductivity, capacity, 0.09, 3600);
+
+        var start = new double[SoilGrid.Layers];
+        for (var i = 0; i < start.Length; i++)
+        {
+            start[i] = 10 + i;
+        }
+
+        var (one, other) = (new double[start.Length], new double[start.Length]);
+        column.BeginFirst(start);
+        column.End(40, one);
+        whole.BeginFirst(start);
+        whole.End(40, other);
+        Assert.Equal(other, one);
+        Assert.Equal(whole.SurfaceConductance, column.SurfaceConductance);
+    }
 }

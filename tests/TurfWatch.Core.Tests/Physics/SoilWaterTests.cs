@@ -137,7 +137,7 @@ public class SoilWaterTests
                         ),
                     ];
                     var before = water.Sum();
-                    SoilWater.Uptake(water, soil, roots, used);
+                    SoilWater.Uptake(water, soil, SoilWater.Roots(roots), used);
                     Assert.Equal(before - used, water.Sum(), 1e-9);
                     var drainDays = SoilWater.DrainDays(soil);
                     var left = SoilWater.Move(water, soil, inflow, drainDays, 1.0 / 24);
@@ -151,7 +151,7 @@ public class SoilWaterTests
     {
         double[] full = [.. SoilWater.DepthMm.Select(mm => mm * Soil.FieldCapacity)];
         var water = full.ToArray();
-        SoilWater.Uptake(water, Soil, RootsM, 2);
+        SoilWater.Uptake(water, Soil, SoilWater.Roots(RootsM), 2);
         var taken = full.Zip(water, (before, after) => before - after).ToArray();
         Assert.Equal(0, taken[2]);
         Assert.True(taken[0] / SoilWater.DepthMm[0] > taken[1] / SoilWater.DepthMm[1]);

@@ -78,9 +78,10 @@ public sealed record Morning
         get
         {
             var first = Site.IndexOf(Ahead.Start + Duration.FromSeconds(1));
+            var dayEnd = DayEnd;
             for (var i = Math.Max(0, first); i < Site.Count; i++)
             {
-                if (Site.HourEnd(i) - Duration.FromHours(1) >= DayEnd)
+                if (Site.HourEnd(i) - Duration.FromHours(1) >= dayEnd)
                 {
                     yield break;
                 }

@@ -3,7 +3,8 @@ using NodaTime;
 namespace TurfWatch.Core.Agronomy;
 
 /// <summary>
-/// Growth of one grass over the hours of a site, summed up once, so that the growth between any two instants is at hand.
+/// Growth of one grass over the hours of a site, from which the growth between any two instants is had; an hour's is worked out
+/// when it is first asked for.
 /// Each hour grows at the rate of the 24 hours that end with it (<see cref="LeafGrowth.RateCmPerDay"/>): none with the
 /// soil at 10 cm above the temperature at which the shoots stop, unknown when fewer than 18 of them are known.
 /// </summary>
@@ -13,10 +14,16 @@ public sealed class GrowthCurve
     private const int FewestHours = 18;
 
     private readonly SiteConditions _site;
+    private readonly Grass _grass;
+    private readonly double _lightShare;
+    private readonly Func<Instant, double>? _nitrogen;
+    private readonly DayMeans _air;
+    private readonly DayMeans _light;
+    private readonly DayMeans _soil;
 
-    // Sums over the hours before an index.
-    private readonly double[] _grown;
-    private readonly int[] _known;
+    // Growth in the hours asked for so far [cm/day]; NaN where it cannot be told.
+    private readonly double[] _rates;
+    private readonly bool[] _asked;
 
     /// <param name="site">The hours.</param>
     /// <param name="grass">The grass.</param>
@@ -29,28 +36,13 @@ public sealed class GrowthCurve
         Func<Instant, double>? nitrogen = null
     )
     {
-        _site = site;
-        _grown = new double[site.Count + 1];
-        _known = new int[site.Count + 1];
-        var air = new DayMeans(site.Weather[WeatherColumn.AirTemperatureC]);
-        var light = new DayMeans(site.ShortwaveWM2);
-        var soil = new DayMeans(site.SoilTemperature10CmC);
-        for (var i = 0; i < site.Count; i++)
-        {
-            var rate =
-                soil.At(i) > grass.ShootStopSoilC.Value
-                    ? 0
-                    : LeafGrowth.RateCmPerDay(
-                        grass,
-                        air.At(i),
-                        light.At(i) * LeafGrowth.LightShare(shade) * 86_400 / 1e6,
-                        site.AvailableWaterFraction[i]
-                    );
-            var isKnown = !double.IsNaN(rate);
-            _known[i + 1] = _known[i] + (isKnown ? 1 : 0);
-            _grown[i + 1] =
-                _grown[i] + (isKnown ? rate * (nitrogen?.Invoke(site.HourEnd(i)) ?? 1) : 0);
-        }
+        (_site, _grass, _nitrogen) = (site, grass, nitrogen);
+        _lightShare = LeafGrowth.LightShare(shade);
+        _air = new(site.Weather[WeatherColumn.AirTemperatureC]);
+        _light = new(site.ShortwaveWM2);
+        _soil = new(site.SoilTemperature10CmC);
+        _rates = new double[site.Count];
+        _asked = new bool[site.Count];
     }
 
     /// <summary>Growth between two instants, hours without data at the mean rate of the known ones.</summary>
@@ -65,13 +57,43 @@ public sealed class GrowthCurve
 
         var first = Math.Clamp(_site.IndexOf(from + Duration.FromHours(1)), 0, _site.Count);
         var end = Math.Clamp(_site.IndexOf(to) + 1, first, _site.Count);
-        var known = _known[end] - _known[first];
+        double sum = 0;
+        var known = 0;
+        for (var i = first; i < end; i++)
+        {
+            var rate = Rate(i);
+            if (!double.IsNaN(rate))
+            {
+                sum += rate;
+                known++;
+            }
+        }
+
         return known == 0
             ? new(double.NaN, 0)
-            : new(
-                (_grown[end] - _grown[first]) / known * hours / DayHours,
-                Math.Min(1, known / hours)
-            );
+            : new(sum / known * hours / DayHours, Math.Min(1, known / hours));
+    }
+
+    private double Rate(int i)
+    {
+        if (!_asked[i])
+        {
+            _asked[i] = true;
+            _rates[i] =
+                (_nitrogen?.Invoke(_site.HourEnd(i)) ?? 1)
+                * (
+                    _soil.At(i) > _grass.ShootStopSoilC.Value
+                        ? 0
+                        : LeafGrowth.RateCmPerDay(
+                            _grass,
+                            _air.At(i),
+                            _light.At(i) * _lightShare * 86_400 / 1e6,
+                            _site.AvailableWaterFraction[i]
+                        )
+                );
+        }
+
+        return _rates[i];
     }
 
     // Means of the 24 hours that end with an hour, by sums over the hours before an index.

@@ -38,13 +38,18 @@ public static class GrowthOfLawn
         LocalDate date
     )
     {
-        var curve = new GrowthCurve(site, growing.Grass, lawn.Shade, Nitrogen(lawn, record));
+        // Most journals ask nothing of it.
+        GrowthCurve? curve = null;
         return Correction(
             lawn,
             growing,
             record,
             date,
-            (from, to) => curve.Between(Noon(from), Noon(to)),
+            (from, to) =>
+                (curve ??= new(site, growing.Grass, lawn.Shade, Nitrogen(lawn, record))).Between(
+                    Noon(from),
+                    Noon(to)
+                ),
             day => MeanSoilC(site, Noon(day))
         );
 

@@ -29,7 +29,7 @@ public sealed class JobsOptions
     public TimeSpan FetchRetry { get; set; } = TimeSpan.FromMinutes(10);
 
     /// <summary>How many cells are fetched at once.</summary>
-    public int FetchParallel { get; set; } = 4;
+    public int FetchParallel { get; set; } = 8;
 
     /// <summary>A morning message is worked out this long before it is due.</summary>
     public TimeSpan MorningLead { get; set; } = TimeSpan.FromMinutes(20);

@@ -11,7 +11,6 @@ using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Tests.Jobs;
 using TurfWatch.Host.Web;
 using TurfWatch.Store;
-using TurfWatch.Testing;
 using TurfWatch.Weather;
 using TurfWatch.Weather.Http;
 
@@ -30,7 +29,7 @@ internal static class FetchScale
     public static async Task RunAsync(string[] args)
     {
         var cells = args.Length > 0 ? int.Parse(args[0]) : Cells;
-        using var folder = new ScratchFolder();
+        using var folder = new DiskFolder();
         var clock = new MovedClock();
         await using var services = SlowServices.Start(clock);
         var options = new WeatherOptions

@@ -7,7 +7,7 @@ namespace TurfWatch.Store;
 
 public sealed partial class Outbox
 {
-    private const string CompleteSql = """
+    private const string CompleteSql = $"""
         UPDATE outbox SET
             state = CASE WHEN @resend AND resends = 0 THEN 'Queued' ELSE @state END,
             settled_at = CASE WHEN @queued OR (@resend AND resends = 0) THEN NULL ELSE @now END,
@@ -15,7 +15,7 @@ public sealed partial class Outbox
             attempts = attempts - @refund,
             next_at = @retryAt, owner = NULL, lease_until = NULL,
             last_reply = CASE WHEN recipient = '' THEN NULL ELSE @reply END -- erased while it was under way
-        WHERE id = @id AND fence = @fence AND (state = 'Sending' OR (state = 'Claimed' AND @putBack))
+        WHERE id = @id AND fence = @fence AND ({StateOfRow} = 'Sending' OR ({StateOfRow} = 'Claimed' AND @putBack))
         """;
 
     private readonly string _beginSql;
@@ -50,7 +50,7 @@ public sealed partial class Outbox
     private static string BeginSql(Dialect dialect) =>
         $"""
             UPDATE outbox SET state = 'Sending', lease_until = {dialect.LeaseNow} + @lease
-            WHERE id = @id AND fence = @fence AND state = 'Claimed' AND lease_until > {dialect.LeaseNow}
+            WHERE id = @id AND fence = @fence AND {StateOfRow} = 'Claimed' AND lease_until > {dialect.LeaseNow}
                 AND not_after >= @now
                 AND {NotHeld} AND {OutboxPolicy.MayReceive("kind", "subscriber_id")}
             """;

@@ -17,6 +17,12 @@ public sealed partial class Outbox
     /// </summary>
     internal const string Open = "(state = 'Queued' OR state = 'Claimed' OR state = 'Sending')";
 
+    /// <summary>
+    /// SQL: the state of a row that is found by its id. So written it cannot be looked up in outbox_open, where PostgreSQL
+    /// would wade through what earlier rows left behind in that state.
+    /// </summary>
+    internal const string StateOfRow = "(state || '')";
+
     private readonly IDatabase _database;
 
     private readonly string _claimSql;

@@ -22,17 +22,18 @@ internal static class PostgresConnection
     public static NpgsqlDataSource Source(StoreOptions options)
     {
         var given = Common(options, "turfwatch");
-        if (!given.ContainsKey("Maximum Pool Size"))
+        // ShouldSerialize says what is written in the settings; ContainsKey is true of every word that Npgsql knows.
+        if (!given.ShouldSerialize("Maximum Pool Size"))
         {
             given.MaxPoolSize = 20;
         }
 
-        if (!given.ContainsKey("Max Auto Prepare"))
+        if (!given.ShouldSerialize("Max Auto Prepare"))
         {
             given.MaxAutoPrepare = 100;
         }
 
-        if (!given.ContainsKey("No Reset On Close"))
+        if (!given.ShouldSerialize("No Reset On Close"))
         {
             // Nothing is ever set on a connection beyond the transaction.
             given.NoResetOnClose = true;

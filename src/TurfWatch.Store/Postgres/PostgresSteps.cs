@@ -28,11 +28,11 @@ internal sealed class PostgresSteps(
     private const string ByKeySql =
         "SELECT set_config('enable_seqscan', 'off', true), set_config('enable_hashjoin', 'off', true), set_config('enable_mergejoin', 'off', true)";
 
-    private const string EndSql = """
+    private const string EndSql = $"""
         UPDATE outbox AS o SET state = 'Sent', settled_at = @now, next_at = @now, owner = NULL, lease_until = NULL,
             last_reply = CASE WHEN o.recipient = '' THEN NULL ELSE e.reply END
         FROM unnest(@ids, @fences, @replies) AS e (id, fence, reply)
-        WHERE o.id = e.id AND o.fence = e.fence AND o.state = 'Sending'
+        WHERE o.id = e.id AND o.fence = e.fence AND {Outbox.StateOfRow} = 'Sending'
         RETURNING o.id, o.fence
         """;
 
@@ -42,7 +42,7 @@ internal sealed class PostgresSteps(
             SELECT id, status FROM subscriber WHERE id = ANY (@subscribers) FOR SHARE SKIP LOCKED)
         UPDATE outbox AS o SET state = 'Sending', lease_until = {leaseNow} + b.lease
         FROM unnest(@ids, @fences, @leases) AS b (id, fence, lease)
-        WHERE o.id = b.id AND o.fence = b.fence AND o.state = 'Claimed' AND o.lease_until > {leaseNow}
+        WHERE o.id = b.id AND o.fence = b.fence AND {Outbox.StateOfRow} = 'Claimed' AND o.lease_until > {leaseNow}
             AND o.not_after >= @now AND {Outbox.NotHeld}
             AND {OutboxPolicy.MayReceive("o.kind", "o.subscriber_id", "present")}
         RETURNING o.id, o.fence

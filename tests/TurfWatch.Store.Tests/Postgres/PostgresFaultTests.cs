@@ -269,6 +269,33 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         }
     }
 
+    [Theory]
+    [InlineData("", 20, 100)]
+    [InlineData(";Maximum Pool Size=7;max auto prepare=0", 7, 0)]
+    public async Task The_pool_is_of_the_size_that_the_manual_says_and_what_runs_often_is_prepared(
+        string given,
+        int pool,
+        int prepared
+    )
+    {
+        var options = _home.Options;
+        options.Postgres += given;
+        await using var source = TurfWatch.Store.Postgres.PostgresConnection.Source(options);
+        var used = new NpgsqlConnectionStringBuilder(source.ConnectionString);
+        Assert.Equal((pool, prepared), (used.MaxPoolSize, used.MaxAutoPrepare));
+        await using var connection = await source.OpenConnectionAsync(Cancellation);
+        for (var i = 0; i < 10; i++)
+        {
+            await ExecuteAsync(connection, "SELECT 1 AS often");
+        }
+
+        await using var ask = new NpgsqlCommand(
+            "SELECT COUNT(*) FROM pg_prepared_statements WHERE statement LIKE '%AS often'",
+            connection
+        );
+        Assert.Equal(prepared > 0 ? 1L : 0L, await ask.ExecuteScalarAsync(Cancellation));
+    }
+
     private static async Task<bool> AddAsync(TurfStore store, string email) =>
         await store.Subscribers.AddAsync(email, Samples.Lawn(), Cancellation) is not null;
 

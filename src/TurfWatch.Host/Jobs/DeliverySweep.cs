@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.Diagnostics;
-using System.Runtime.CompilerServices;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Telemetry;
@@ -22,9 +21,6 @@ public sealed partial class DeliverySweep(
     Random random
 ) : IDisposable
 {
-    /// <summary>While a long stream goes on, rows whose window closed or whose lease lapsed are looked for this often.</summary>
-    private static readonly Duration SweepAgain = Duration.FromSeconds(10);
-
     private readonly SemaphoreSlim _turn = new(1, 1);
     private readonly ConcurrentQueue<(OutboxMessage Message, OutboxOutcome Outcome)> _unsaved = [];
 
@@ -99,53 +95,6 @@ public sealed partial class DeliverySweep(
     }
 
     public void Dispose() => _turn.Dispose();
-
-    /// <summary>
-    /// The first batch and, as long as batches come full, the next: claimed when a connection wants one, so that a slow
-    /// transaction keeps no other waiting. It ends before messages that lost a lease, which go alone.
-    /// </summary>
-    private async IAsyncEnumerable<Claimed> StreamAsync(
-        IReadOnlyList<OutboxMessage> first,
-        Instant claimedAt,
-        DeliveryReport report,
-        [EnumeratorCancellation] CancellationToken stop
-    )
-    {
-        var batch = first;
-        var sweptAt = claimedAt;
-        while (true)
-        {
-            Failpoint.Pass(Failpoint.AfterClaim, batch);
-            foreach (var message in batch)
-            {
-                yield return new(message, claimedAt);
-            }
-
-            if (
-                batch.Count < Math.Max(options.Batch, 2)
-                || report.Halted is not null
-                || _relay.IsDoubtful
-                || stop.IsCancellationRequested
-            )
-            {
-                yield break;
-            }
-
-            if (Now - sweptAt > SweepAgain)
-            {
-                sweptAt = Now;
-                Count(await store.Outbox.SweepAsync(options.MaxClaims, UnderWay, stop), report);
-            }
-
-            claimedAt = Now;
-            batch = await store.Outbox.ClaimFreshAsync(
-                Worker.Name,
-                options.Batch,
-                Duration.FromTimeSpan(options.Lease),
-                stop
-            );
-        }
-    }
 
     private async Task DeliverAsync(
         IAsyncEnumerable<Claimed> messages,
@@ -444,8 +393,6 @@ public sealed partial class DeliverySweep(
     }
 
     private IReadOnlyCollection<long> UnderWay => [.. _underWay.Keys];
-
-    private readonly record struct Claimed(OutboxMessage Message, Instant At);
 
     private Instant Now => Instant.FromDateTimeOffset(time.GetUtcNow());
 

@@ -111,6 +111,7 @@ internal static class ServiceHost
             s.GetRequiredService<ILogger<DeliverySweep>>(),
             new Random()
         ));
+        services.AddSingleton<EndedWorkers>();
         services.AddSingleton<PruneSweep>();
         services.AddSingleton<LawnToday>();
         services.AddSingleton<Throttle>();

@@ -92,13 +92,18 @@ public sealed class SeasonJob(SeasonSweep sweep, HealthBoard health, ILogger<Sea
 
 /// <summary>Delivers what is due.</summary>
 [DisallowConcurrentExecution]
-public sealed class DeliverJob(DeliverySweep sweep, HealthBoard health, ILogger<DeliverJob> log)
-    : SweepJob(JobNames.Deliver, health, log)
+public sealed class DeliverJob(
+    DeliverySweep sweep,
+    EndedWorkers ended,
+    HealthBoard health,
+    ILogger<DeliverJob> log
+) : SweepJob(JobNames.Deliver, health, log)
 {
     private readonly HealthBoard _health = health;
 
     protected override async Task SweepAsync(CancellationToken cancel)
     {
+        await ended.SettleAsync(cancel);
         var report = await sweep.RunAsync(cancel);
         if (report.StoreFailure is { Fault: StoreFault.Away } failure)
         {

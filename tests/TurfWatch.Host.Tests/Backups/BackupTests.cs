@@ -229,6 +229,25 @@ public sealed class BackupTests : IDisposable
         Assert.Empty(Directory.GetFiles(_bench.Folder, "b.*"));
     }
 
+    // The operator restores as root; the service runs as its own user, and must be able to hold the folder.
+    [Fact]
+    public async Task All_that_root_restores_belongs_to_the_owner_of_the_folder()
+    {
+        Needs.That(Environment.IsPrivilegedProcess, "only root can give files away");
+        await _bench.FillAsync();
+        await _bench.DoneAsync("backup --to b.tar.gz");
+        Directory.CreateDirectory(Second);
+        Assert.Equal(0, Processes.Run("chown", "nobody", Second));
+
+        await _bench.DoneAsync($"restore --from b.tar.gz --into {Second}");
+
+        Assert.Equal(3, Directory.GetFiles(Second).Length);
+        Assert.All(
+            Directory.GetFiles(Second),
+            f => Assert.Equal(0, Processes.Run("sh", "-c", $"[ \"$(stat -c %U {f})\" = nobody ]"))
+        );
+    }
+
     [Fact]
     public async Task A_full_disk_leaves_no_half_backup_and_no_half_store()
     {

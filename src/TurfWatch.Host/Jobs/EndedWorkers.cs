@@ -6,7 +6,7 @@ namespace TurfWatch.Host.Jobs;
 
 /// <summary>
 /// Settles at once what workers of this machine left whose processes have ended: the kernel's locks prove it, so nobody waits for
-/// their leases (docs/decisions/011-a-kernel-lock-tells-who-ended.md). What the dead of other machines left waits for them.
+/// their leases (docs/decisions/012-a-kernel-lock-tells-who-ended.md). What the dead of other machines left waits for them.
 /// </summary>
 public sealed partial class EndedWorkers(
     TurfStore store,

@@ -47,7 +47,7 @@ public sealed class SmtpTransport(SmtpOptions options, TimeProvider time, DkimSi
         try
         {
             var bytes = WireForm.Of(message.Content);
-            using var mime = WireMessage.Of(signer?.Sign(bytes) ?? bytes);
+            var mime = WireMessage.Of(signer?.Sign(bytes) ?? bytes);
             // The empty return path of an answer to an answer (RFC 5321 4.5.5): nothing comes back to it.
             var sender =
                 message.EnvelopeSender.Length == 0
@@ -59,6 +59,7 @@ public sealed class SmtpTransport(SmtpOptions options, TimeProvider time, DkimSi
                 (outcome, _) = await TryAsync(mime, sender, recipient, cancellationToken);
             }
 
+            WireMessage.Return(mime);
             return outcome;
         }
         finally

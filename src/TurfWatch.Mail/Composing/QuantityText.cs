@@ -190,9 +190,21 @@ internal static class QuantityText
     private static string Number(double value, int decimals)
     {
         var rounded = Math.Round(value, decimals, MidpointRounding.AwayFromZero);
-        return (rounded == 0 ? 0 : rounded).ToString( // no "-0"
-            decimals == 0 ? "0" : "0." + new string('#', decimals),
-            CultureInfo.InvariantCulture
-        );
+        return rounded switch
+        {
+            0 => "0", // no "-0"
+            > -1e15 and < 1e15 when decimals == 0 => ((long)rounded).ToString(
+                CultureInfo.InvariantCulture
+            ),
+            _ => rounded.ToString(
+                decimals switch
+                {
+                    0 => "0",
+                    1 => "0.#",
+                    _ => "0." + new string('#', decimals),
+                },
+                CultureInfo.InvariantCulture
+            ),
+        };
     }
 }

@@ -9,13 +9,7 @@ internal static class WireForm
     /// </summary>
     public static byte[] Of(byte[] message)
     {
-        var whole = message.AsSpan();
-        var ends = whole.Count("\r\n"u8);
-        if (
-            whole.Count((byte)'\n') == ends
-            && whole.Count((byte)'\r') == ends
-            && whole.EndsWith("\r\n"u8)
-        )
+        if (IsWire(message))
         {
             return message;
         }
@@ -43,6 +37,24 @@ internal static class WireForm
         }
 
         return [.. lines];
+    }
+
+    private static bool IsWire(ReadOnlySpan<byte> message)
+    {
+        var ended = false;
+        while (!message.IsEmpty)
+        {
+            var end = message.IndexOfAny((byte)'\r', (byte)'\n');
+            ended = end >= 0 && message[end..].StartsWith("\r\n"u8);
+            if (!ended)
+            {
+                break;
+            }
+
+            message = message[(end + 2)..];
+        }
+
+        return ended;
     }
 
     /// <summary>The header fields of a message in wire form, each without its last line end, and where the body begins.</summary>

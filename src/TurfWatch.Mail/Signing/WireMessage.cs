@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using MimeKit;
 
 namespace TurfWatch.Mail.Signing;
@@ -12,12 +13,18 @@ internal static class WireMessage
     /// <summary>So much of a body is written at a time, so that one notices soon when nobody takes it.</summary>
     private const int Piece = 16 * 1024;
 
+    // A new one draws a date and a Message-ID, which ours do not want. Of one that is used again, only the header fields and the
+    // body are written, and both are set anew. There are as many as there are connections.
+    private static readonly ConcurrentBag<MimeMessage> Spare = [];
+
+    /// <summary>A message to be sent; give it back by <see cref="Return"/>.</summary>
     /// <param name="bytes">The message in wire form, see <see cref="WireForm"/>.</param>
     public static MimeMessage Of(byte[] bytes)
     {
         var fields = WireForm.Fields(bytes, out var bodyAt);
         var body = new WireBody(bytes.AsMemory(bodyAt));
-        var message = new MimeMessage { Body = body };
+        var message = Spare.TryTake(out var spare) ? spare : new MimeMessage();
+        message.Body = body;
         body.Headers.Clear();
         message.Headers.Clear();
         long size = 2 + bytes.Length - bodyAt;
@@ -35,6 +42,14 @@ internal static class WireMessage
 
         body.MessageSize = size;
         return message;
+    }
+
+    /// <summary>Takes back a message made here that nobody looks at any more.</summary>
+    public static void Return(MimeMessage message)
+    {
+        message.Headers.Clear();
+        message.Body = null;
+        Spare.Add(message);
     }
 
     /// <summary>Bytes of a message made here, as it is written: never more than that, for with the last of them it counts as out.</summary>

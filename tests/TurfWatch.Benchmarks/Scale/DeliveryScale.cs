@@ -49,7 +49,7 @@ internal static class DeliveryScale
                 briefings,
                 relay.Port,
                 Signing(keys.Path),
-                3_000
+                Messages
             );
         }
 

@@ -22,15 +22,16 @@ internal static class AmountCommand
             SoilTestCommand.Create(terminal),
         };
 
-    /// <summary>A verb whose options are all words that <paramref name="answer"/> reads; faults are told together.</summary>
+    /// <summary>A verb whose options are all words that <paramref name="answer"/> reads, and the units of the answer; faults are told together.</summary>
     public static Command Verb(
         Terminal terminal,
         string name,
         string about,
-        IReadOnlyList<AmountWord> words,
+        IReadOnlyList<AmountWord> own,
         Func<AmountWords, IEnumerable<string>> answer
     )
     {
+        AmountWord[] words = [.. own, AmountWords.Units];
         var options = words
             .Select(w => new Option<string?>("--" + w.Name)
             {

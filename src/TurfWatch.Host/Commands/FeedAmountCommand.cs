@@ -44,7 +44,6 @@ internal static class FeedAmountCommand
                 new("ph", "PH", "pH of the soil, from 3 to 10."),
                 AmountWords.State,
                 AmountWords.On,
-                AmountWords.Units,
             ],
             Answer
         );

@@ -40,7 +40,6 @@ internal static class SeedAmountCommand
                 new("noxious", "NUMBER", "Noxious weed seeds a pound on the tag; 0 for none."),
                 AmountWords.Bag,
                 AmountWords.On,
-                AmountWords.Units,
             ],
             Answer
         );

@@ -34,7 +34,6 @@ internal static class SoilTestCommand
                 ),
                 AmountWords.State,
                 AmountWords.On,
-                AmountWords.Units,
             ],
             Answer
         );

@@ -29,7 +29,6 @@ internal static class WaterAmountCommand
                     "SOIL",
                     "Soil, to cut the time into goes: sand, sandy-loam, loam, clay-loam, clay. Left out: loam."
                 ),
-                AmountWords.Units,
             ],
             Answer
         );

@@ -194,16 +194,12 @@ internal sealed class PostgresSteps(
         return command;
     }
 
-    private static NpgsqlParameter Many<T>(
+    private static NpgsqlParameter<T[]> Many<T>(
         string name,
         NpgsqlDbType type,
         List<Step> steps,
         Func<Step, T> of
-    ) =>
-        new NpgsqlParameter<T[]>(name, NpgsqlDbType.Array | type)
-        {
-            TypedValue = [.. steps.Select(of)],
-        };
+    ) => new(name, NpgsqlDbType.Array | type) { TypedValue = [.. steps.Select(of)] };
 
     /// <summary>A begin, or an end when there is a reply.</summary>
     private sealed record Step(OutboxMessage Message, long Lease, string? Reply, long Now)

@@ -226,7 +226,7 @@ public sealed class MoveTests(LockedServer shared) : IClassFixture<LockedServer>
             )
         )
         {
-            var now = SystemClock.Instance.GetCurrentInstant();
+            var now = Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow());
             // No morning of the service's own comes due while the test runs.
             var farOff = (now + Duration.FromHours(12)).InUtc().TimeOfDay;
             var who = (

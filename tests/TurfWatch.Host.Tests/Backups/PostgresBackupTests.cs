@@ -480,6 +480,7 @@ public sealed class PostgresBackupTests(LockedServer shared)
             )
             {
                 WorkingDirectory = _bench.Folder,
+                UseShellExecute = false,
                 RedirectStandardOutput = true,
                 RedirectStandardError = true,
                 Environment = { ["TurfWatch__Store__BusyTimeout"] = "00:02:00" },

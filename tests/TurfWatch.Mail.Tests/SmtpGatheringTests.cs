@@ -70,7 +70,7 @@ public sealed class SmtpGatheringTests : IAsyncDisposable
 
         Assert.Equal(much, taken);
         _relay.Send("250\r\n"u8);
-        await answer;
+        Assert.Equal(5, await answer);
     }
 
     [Fact]
@@ -90,7 +90,7 @@ public sealed class SmtpGatheringTests : IAsyncDisposable
         using var gaveUp = new CancellationTokenSource();
         await gaveUp.CancelAsync();
         await Assert.ThrowsAnyAsync<OperationCanceledException>(async () =>
-            await _stream.ReadAsync(new byte[10], gaveUp.Token)
+            Assert.Equal(0, await _stream.ReadAsync(new byte[10], gaveUp.Token))
         );
         Assert.True(_stream.Unsent > 0);
     }

@@ -319,7 +319,7 @@ public sealed partial class MessageBodyTests
     private static ComposedParts Render(string name) =>
         TestComposer.Make().Render(Samples.All[name], Samples.Reader);
 
-    private static string VisibleText(string html)
+    internal static string VisibleText(string html)
     {
         var body = html[html.IndexOf("</head>", StringComparison.Ordinal)..];
         body = Regex.Replace(

@@ -66,7 +66,7 @@ public static class FeedAmount
 
         if (lawn.Fertilizer is { NitrogenPercent: > 0 } own)
         {
-            said.Add(Product(lawn, nitrogenGM2, own, "Your "));
+            said.Add(Product(lawn, nitrogenGM2, own, "Your"));
             if (Acidity.Remark(own, nitrogenGM2, lawn.SoilTest?.Ph) is { } remark)
             {
                 said.Add(remark);
@@ -101,7 +101,7 @@ public static class FeedAmount
 
             var grades = Usual(lean, SoilWantsPhosphate(lawn), law.SlowSharePercent > 0);
             said.Add(Product(lawn, nitrogenGM2, grades[0], ""));
-            said.AddRange(grades.Skip(1).Select(g => Product(lawn, nitrogenGM2, g, "Or instead ")));
+            said.AddRange(grades.Skip(1).Select(g => Product(lawn, nitrogenGM2, g, "Or instead")));
         }
 
         if (law.SlowSharePercent > 0)
@@ -176,12 +176,14 @@ public static class FeedAmount
     )
     {
         var amount = ProductAmount.Of(grade, Nutrient.Nitrogen, nitrogenGM2, lawn.AreaM2 ?? 1);
+        // One word of the sentence: spaces at the ends of an argument are not kept.
+        var product = whose.Length > 0 ? $"{whose} {grade.Text}" : grade.Text;
         return lawn.AreaM2 is null
             ? Phrase.Of(
-                $"{whose}{grade.Text}: {Rate(amount.ProductGM2)} of product; two passes of half that, the second crossways."
+                $"{product}: {Rate(amount.ProductGM2)} of product; two passes of half that, the second crossways."
             )
             : Phrase.Of(
-                $"{whose}{grade.Text}: {Mass(amount.ProductKg)}; two passes of {Mass(amount.ProductKg / 2)} each ({Rate(amount.ProductGM2 / 2)}), the second crossways."
+                $"{product}: {Mass(amount.ProductKg)}; two passes of {Mass(amount.ProductKg / 2)} each ({Rate(amount.ProductGM2 / 2)}), the second crossways."
             );
     }
 

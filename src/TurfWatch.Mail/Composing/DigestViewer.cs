@@ -20,12 +20,13 @@ internal static class DigestViewer
             1 => "One thing to do this week",
             var n => $"{n} things to do this week",
         };
+        TaskView[] tasks = [.. digest.Tasks.Select((t, i) => Task(t, i + 1, say))];
         return new(frame(verdict, "calm", ""))
         {
-            Tasks = [.. digest.Tasks.Select((t, i) => Task(t, i + 1, say))],
+            Tasks = tasks,
             Offers = offers,
             Cautions = say.Texts(digest.Cautions),
-            Timeline = TimelineViewer.View(digest.Windows, digest.Date, say),
+            Timeline = Short(TimelineViewer.View(digest.Windows, digest.Date, say), tasks),
             Charts =
             [
                 .. digest.Charts.Select(c => new ChartView(
@@ -48,9 +49,57 @@ internal static class DigestViewer
             say.Text(task.Title),
             say.Texts(task.Steps),
             say.Texts(task.Amounts),
-            say.Season(task.Why),
+            // A task is told because it is to be done: no weight stands before its reason.
+            say.Season(task.Why) with
+            {
+                Weight = "",
+            },
             say.Texts(task.Cautions)
         );
+
+    /// <summary>A reason that a task or another window has told already is pointed to; two dates that are certain share a line.</summary>
+    private static TimelineView Short(TimelineView timeline, IReadOnlyList<TaskView> tasks)
+    {
+        var told = new Dictionary<string, string>(StringComparer.Ordinal);
+        foreach (var task in tasks)
+        {
+            told.TryAdd(task.Why.Text, $"Why: as for {task.Number} above.");
+        }
+
+        return timeline with
+        {
+            Windows = [.. timeline.Windows.Select(OneWindow)],
+        };
+
+        WindowView OneWindow(WindowView window)
+        {
+            var dates = window.Dates is [{ Range: "" } first, { Range: "" } second]
+                ?
+                [
+                    new(
+                        first.Label,
+                        $"{first.Date}, {second.Label.ToLowerInvariant()} {second.Date}",
+                        ""
+                    ),
+                ]
+                : window.Dates;
+            var reason = window.Reason;
+            if (told.TryGetValue(reason, out var place) && place.Length < reason.Length)
+            {
+                reason = place;
+            }
+            else if (reason.Length > 0)
+            {
+                told.TryAdd(reason, $"Why: as for {window.Name}.");
+            }
+
+            return window with
+            {
+                Dates = dates,
+                Reason = reason,
+            };
+        }
+    }
 
     private static WeekView Week(SeasonDigest digest, PhraseFormatter say) =>
         new(

@@ -35,6 +35,11 @@ public sealed class FeedAmountTests
         var said = FeedAmount.Phrases(Plain with { Fertilizer = new(16, 4, 8) }, Lb);
         Assert.Equal(2, said.Length);
         Assert.StartsWith("Your 16-4-8: ", Text(said[1]), StringComparison.Ordinal);
+        // Messages keep no space at the end of what is filled in.
+        Assert.All(
+            said.SelectMany(p => p.Arguments).OfType<string>(),
+            a => Assert.Equal(a.Trim(), a)
+        );
         var pounds = Pounds(said[1]);
         // University of Georgia: 6.3 lb of 16-4-8 a thousand (exact 6.25), so 31.25 on five.
         Assert.Equal(31.25, pounds[0], 0.005);

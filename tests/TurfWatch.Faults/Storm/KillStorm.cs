@@ -129,7 +129,7 @@ internal sealed class KillStorm(TimeSpan length, int seed, int workers, int rows
 
     private async Task<Verdict> DrainAsync(FaultRig rig, Crew crew)
     {
-        // Rows of killed workers that were in their transaction stay so for the sending lease, which is 15 minutes at
+        // Rows of killed workers that were in their transaction may stay so for the sending lease, which is 15 minutes at
         // least. All the others must come to an end within the lease and a minute.
         await crew.UntilAsync(async () =>
             await rig.CountAsync(OutboxState.Queued) == 0

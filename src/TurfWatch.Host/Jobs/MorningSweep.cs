@@ -102,8 +102,8 @@ public sealed partial class MorningSweep(
             groups,
             new ParallelOptions
             {
-                // Whoever listens hears one after the other.
-                MaxDegreeOfParallelism = Told is null ? Environment.ProcessorCount : 1,
+                // Twice the cores: while one cell waits for the disk, another is worked out. Whoever listens hears one after the other.
+                MaxDegreeOfParallelism = Told is null ? 2 * Environment.ProcessorCount : 1,
                 CancellationToken = cancel,
             },
             async (group, stop) =>

@@ -35,9 +35,6 @@ internal static class Machine
         return ((IPEndPoint)listener.LocalEndpoint).Port;
     }
 
-    /// <summary>Counts <see cref="PeakMiB"/> of this process from now on.</summary>
-    public static void ForgetPeak() => File.WriteAllText("/proc/self/clear_refs", "5");
-
     /// <summary>Most memory that the process ever had [MiB].</summary>
     public static double PeakMiB(int? pid = null) => Status("VmHWM", pid);
 

@@ -19,21 +19,41 @@ internal static class MorningScale
     private const int LawnsInCell = 20;
     private const int Templates = 16;
 
+    private static readonly StandingClock Clock = new(Ware.Now);
+
     public static async Task RunAsync(string[] args)
     {
-        if (args is [var one])
+        switch (args)
         {
-            await OnceAsync(int.Parse(one));
-            return;
-        }
+            case [var lawns]:
+                await OnceAsync(int.Parse(lawns));
+                break;
+            case [var lawns, var folder]:
+                await PrepareAsync(new() { DataDirectory = folder }, Clock, int.Parse(lawns));
+                break;
+            default:
+                foreach (var lawns in new[] { 1_000, 10_000, 100_000 })
+                {
+                    await ApartAsync($"{lawns}");
+                }
 
-        foreach (var lawns in new[] { 1_000, 10_000, 100_000 })
+                break;
+        }
+    }
+
+    /// <summary>Runs this part again with these arguments, in a process of its own.</summary>
+    private static async Task ApartAsync(params string[] args)
+    {
+        using var process = Process.Start(
+            "dotnet",
+            [typeof(MorningScale).Assembly.Location, "scale", "morning", .. args]
+        );
+        await process.WaitForExitAsync();
+        if (process.ExitCode != 0)
         {
-            using var process = Process.Start(
-                "dotnet",
-                [typeof(MorningScale).Assembly.Location, "scale", "morning", $"{lawns}"]
+            throw new InvalidOperationException(
+                $"scale morning {string.Join(' ', args)} ended with {process.ExitCode}"
             );
-            await process.WaitForExitAsync();
         }
     }
 
@@ -41,13 +61,12 @@ internal static class MorningScale
     {
         using var folder = new DiskFolder();
         var options = new StoreOptions { DataDirectory = folder.Path };
-        var clock = new StandingClock(Ware.Now);
-        await PrepareAsync(options, clock, lawns);
+        // Apart, so that the memory it takes is not counted.
+        await ApartAsync($"{lawns}", folder.Path);
         var kept = Megabytes(folder.Path);
-        Machine.ForgetPeak();
         var before = Machine.NowMiB();
-        await using var store = await TurfStore.OpenAsync(options, clock, default);
-        var sweep = Sweep(store, clock, folder.Path);
+        await using var store = await TurfStore.OpenAsync(options, Clock, default);
+        var sweep = Sweep(store, Clock, folder.Path);
         var used = Environment.CpuUsage.TotalTime;
         var start = Stopwatch.GetTimestamp();
         await sweep.RunAsync(default);

@@ -6,7 +6,7 @@ namespace TurfWatch.Store.Sqlite;
 /// <summary>
 /// Writes that wait at the same time share one transaction, and so one flush of the disk. Each has a savepoint of its own: one
 /// that fails is undone alone. Nobody is told anything before the transaction they share is on the disk. A write that comes
-/// while none is under way is done at once, by its caller.
+/// while none is under way is done when the thread pool comes to it: behind what is ready to run, which may write too.
 /// </summary>
 /// <param name="begin">Begins a transaction.</param>
 /// <param name="describe">The fault of the surroundings (disk, lock) that an error of SQLite tells of; null when it is our own mistake.</param>
@@ -55,9 +55,12 @@ internal sealed class GroupCommit(
             _working = true;
         }
 
-        WriteGroup();
+        WriteSoon();
         return write.Task;
     }
+
+    private void WriteSoon() =>
+        ThreadPool.UnsafeQueueUserWorkItem(static me => me.WriteGroup(), this, preferLocal: false);
 
     private void WriteGroup()
     {
@@ -88,8 +91,7 @@ internal sealed class GroupCommit(
             }
         }
 
-        // Those that came meanwhile; the caller of this group has its answer and is not kept.
-        ThreadPool.UnsafeQueueUserWorkItem(static me => me.WriteGroup(), this, preferLocal: false);
+        WriteSoon();
     }
 
     private void Write(List<PendingWrite> group)

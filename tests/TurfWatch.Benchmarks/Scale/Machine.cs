@@ -3,6 +3,7 @@ using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
+using TurfWatch.Testing;
 
 namespace TurfWatch.Benchmarks.Scale;
 
@@ -53,7 +54,8 @@ internal static class Machine
 
     private static double Flush()
     {
-        var path = Path.Combine(Path.GetTempPath(), $"flush-{Environment.ProcessId}");
+        using var folder = new ScratchFolder();
+        var path = Path.Combine(folder.Path, "flush");
         using var file = File.OpenHandle(
             path,
             FileMode.Create,

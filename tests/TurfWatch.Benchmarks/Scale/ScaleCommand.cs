@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using TurfWatch.Testing;
 
 namespace TurfWatch.Benchmarks.Scale;
 
@@ -21,6 +22,7 @@ internal static class ScaleCommand
 
     public static async Task<int> RunAsync(string[] args)
     {
+        ScratchFolder.UseDisk();
         if (args is [var name, .. var rest])
         {
             if (Parts.FirstOrDefault(p => p.Name == name) is not { Run: { } run })

@@ -60,13 +60,18 @@ public sealed class GroupCommitTests : IDisposable
     }
 
     [Fact]
-    public async Task One_alone_is_done_at_once_by_its_caller()
+    public async Task One_alone_waits_for_no_other_and_does_not_hold_its_caller()
     {
-        var thread = Environment.CurrentManagedThreadId;
-        var write = _writes.WriteAsync(_ => Environment.CurrentManagedThreadId, Cancellation);
+        using var mayGoOn = new ManualResetEventSlim();
+        var write = _writes.WriteAsync(
+            _ => mayGoOn.Wait(TimeSpan.FromSeconds(60), Cancellation),
+            Cancellation
+        );
 
-        Assert.True(write.IsCompleted);
-        Assert.Equal(thread, await write);
+        Assert.False(write.IsCompleted);
+        mayGoOn.Set();
+        Assert.True(await write);
+        Assert.Equal(1, _transactions);
     }
 
     [Fact]

@@ -3,7 +3,6 @@ using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
-using TurfWatch.Testing;
 
 namespace TurfWatch.Benchmarks.Scale;
 
@@ -54,8 +53,7 @@ internal static class Machine
 
     private static double Flush()
     {
-        using var folder = new ScratchFolder();
-        var path = Path.Combine(folder.Path, "flush");
+        var path = Path.Combine(Path.GetTempPath(), $"flush-{Environment.ProcessId}");
         using var file = File.OpenHandle(
             path,
             FileMode.Create,

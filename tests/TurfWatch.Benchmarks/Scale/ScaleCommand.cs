@@ -22,7 +22,13 @@ internal static class ScaleCommand
 
     public static async Task<int> RunAsync(string[] args)
     {
-        ScratchFolder.UseDisk();
+        // What is kept in memory otherwise, so that the disk of the machine does not decide.
+        if (args is [.. var before, "--disk"])
+        {
+            ScratchFolder.UseDisk();
+            args = before;
+        }
+
         if (args is [var name, .. var rest])
         {
             if (Parts.FirstOrDefault(p => p.Name == name) is not { Run: { } run })

@@ -142,7 +142,12 @@ public sealed partial class MorningSweep(
         }
 
         var states = new Dictionary<SurfaceClass, SiteState?>();
-        var assess = new AssessMorning(cell, weather, now, surface => states[surface]);
+        var assess = new AssessMorning(
+            cell,
+            weather,
+            now,
+            surface => states.GetValueOrDefault(surface)
+        );
         var messages = new List<OutboxMessage>();
         var journals = await store.Journal.LoadAsync([.. ready.Select(m => m.Lawn.Id)], cancel);
         foreach (var morning in ready)

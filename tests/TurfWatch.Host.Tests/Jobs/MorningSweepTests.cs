@@ -99,6 +99,41 @@ public sealed class MorningSweepTests
         Assert.InRange(busiest, 1, 10);
     }
 
+    [Fact]
+    public async Task A_lawn_whose_place_has_no_cell_yet_is_told_so()
+    {
+        using var folder = new ScratchFolder();
+        var options = new JobsOptions();
+        var clock = new FakeTimeProvider((Due - Duration.FromHours(1)).ToDateTimeOffset());
+        await using var store = await TurfStore.OpenAsync(
+            new() { DataDirectory = folder.Path },
+            clock,
+            Cancellation
+        );
+        await store.Subscribers.AddAsync("new@example.com", LawnIn(0), Cancellation);
+        clock.Advance(TimeSpan.FromHours(1) + options.MorningWait);
+        var told = new List<Briefing>();
+        var sweep = new MorningSweep(
+            store,
+            new MessageComposer(new SenderOptions(), LinkTokens.Open(folder.Path)),
+            new CountingWeather(),
+            options,
+            clock,
+            NullLogger<MorningSweep>.Instance
+        )
+        {
+            Told = (_, briefing) => told.Add(briefing),
+        };
+
+        await sweep.RunAsync(Cancellation);
+
+        Assert.DoesNotContain(
+            Assert.Single(told).Mowing.Verdict,
+            new[] { MowingVerdict.MowNow, MowingVerdict.MowFrom }
+        );
+        Assert.Equal(1, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Queued]);
+    }
+
     private static Lawn LawnIn(int town) =>
         new()
         {

@@ -163,7 +163,9 @@ public sealed class ServeFaultTests
                 .. ServeProcess.Relay(smtp.Port),
                 ("Weather:Nws:Retries", "0"),
                 ("Weather:NasaPower:Retries", "0"),
-                ("Jobs:MorningWait", "00:00:00"),
+                // Until the services were asked in vain.
+                ("Jobs:MorningWait", "00:00:05"),
+                ("Jobs:MorningSweep", "00:00:01"),
             ]
         );
 

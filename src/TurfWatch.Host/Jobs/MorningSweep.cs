@@ -32,6 +32,11 @@ public sealed partial class MorningSweep(
     /// <summary>Mornings that nobody made a message for are put on record as missed up to this long after.</summary>
     private static readonly Duration MissedBack = Duration.FromHours(36);
 
+    /// <summary>A message without a forecast goes out so long before its window closes, however late the service started.</summary>
+    private static readonly Duration LastCall = Duration.FromMinutes(10);
+
+    private readonly Instant _since = Instant.FromDateTimeOffset(clock.GetUtcNow());
+
     /// <summary>Hears of each briefing that became a message; the demo's owners act on it.</summary>
     internal Action<DueMorning, Briefing>? Told { get; set; }
 
@@ -130,11 +135,9 @@ public sealed partial class MorningSweep(
         var weather = cell is null
             ? NoWeather.WithoutCell(now)
             : await source.OfAsync(cell, now, cancel);
-        // A service that is away for a while may be back before the message is due, or soon after.
-        var patience = now - Duration.FromTimeSpan(options.MorningWait);
         var ready = weather.Note(DataSubject.Forecast) is { Standing: not DataStanding.Missing }
             ? mornings
-            : [.. mornings.Where(m => m.DueAt <= patience)];
+            : [.. mornings.Where(m => WaitedEnough(m.DueAt, now))];
         if (ready.Count == 0)
         {
             Waiting(log, cell?.Id ?? mornings[0].Lawn.Place.Zip, mornings.Count);
@@ -180,6 +183,12 @@ public sealed partial class MorningSweep(
 
         await CommitAsync(cell, messages, assess, cancel);
     }
+
+    // A weather service that is away for a while may be back before the message is due, or soon after; and one that this
+    // program has just begun to ask has had no time to answer.
+    private bool WaitedEnough(Instant due, Instant now) =>
+        now >= Instant.Max(due, _since) + Duration.FromTimeSpan(options.MorningWait)
+        || now >= due + Duration.FromTimeSpan(options.MorningLate) - LastCall;
 
     private async Task LoadStatesAsync(
         WeatherCell cell,

@@ -210,9 +210,9 @@ internal sealed partial class PostgresPrograms(IReadOnlyList<string> folders)
             ? Directory.GetDirectories(folder, pattern).Select(d => Path.Combine(d, "bin"))
             : [];
 
-    [GeneratedRegex(@"\(PostgreSQL\) (?<major>\d+)", RegexOptions.NonBacktracking)]
+    [GeneratedRegex(@"\(PostgreSQL\) (?<major>[0-9]+)", RegexOptions.NonBacktracking, 1000)]
     private static partial Regex Version();
 
-    [GeneratedRegex(@"\b(?:error|ERROR|FATAL|PANIC):", RegexOptions.NonBacktracking)]
+    [GeneratedRegex(@"\b(?:error|ERROR|FATAL|PANIC):", RegexOptions.NonBacktracking, 1000)]
     private static partial Regex Failure();
 }

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Globalization;
 using Microsoft.Extensions.Logging.Abstractions;
 using Microsoft.Extensions.Time.Testing;
 using NodaTime;
@@ -99,39 +100,51 @@ public sealed class MorningSweepTests
         Assert.InRange(busiest, 1, 10);
     }
 
-    [Fact]
-    public async Task A_lawn_whose_place_has_no_cell_yet_is_told_so()
+    // The message is due at 11:30, waits half an hour for a forecast and must be out by 14:00.
+    [Theory]
+    [InlineData("10:30", "11:59", 0)]
+    [InlineData("10:30", "12:00", 1)]
+    [InlineData("13:00", "13:00", 0)] // a service that has just started has asked nobody yet
+    [InlineData("13:00", "13:29", 0)]
+    [InlineData("13:00", "13:30", 1)]
+    [InlineData("13:40", "13:49", 0)]
+    [InlineData("13:40", "13:50", 1)] // a little later it could not be sent any more
+    public async Task A_lawn_whose_place_has_no_cell_yet_is_told_so_after_a_wait(
+        string started,
+        string time,
+        int messages
+    )
     {
         using var folder = new ScratchFolder();
-        var options = new JobsOptions();
-        var clock = new FakeTimeProvider((Due - Duration.FromHours(1)).ToDateTimeOffset());
+        var clock = new FakeTimeProvider((Due - Duration.FromHours(2)).ToDateTimeOffset());
         await using var store = await TurfStore.OpenAsync(
             new() { DataDirectory = folder.Path },
             clock,
             Cancellation
         );
         await store.Subscribers.AddAsync("new@example.com", LawnIn(0), Cancellation);
-        clock.Advance(TimeSpan.FromHours(1) + options.MorningWait);
+        var midnight = new DateTimeOffset(2026, 5, 31, 0, 0, 0, TimeSpan.Zero);
+        clock.SetUtcNow(
+            midnight + TimeOnly.Parse(started, CultureInfo.InvariantCulture).ToTimeSpan()
+        );
         var told = new List<Briefing>();
         var sweep = new MorningSweep(
             store,
             new MessageComposer(new SenderOptions(), LinkTokens.Open(folder.Path)),
             new CountingWeather(),
-            options,
+            new(),
             clock,
             NullLogger<MorningSweep>.Instance
         )
         {
             Told = (_, briefing) => told.Add(briefing),
         };
+        clock.SetUtcNow(midnight + TimeOnly.Parse(time, CultureInfo.InvariantCulture).ToTimeSpan());
 
         await sweep.RunAsync(Cancellation);
 
-        Assert.DoesNotContain(
-            Assert.Single(told).Mowing.Verdict,
-            new[] { MowingVerdict.MowNow, MowingVerdict.MowFrom }
-        );
-        Assert.Equal(1, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Queued]);
+        Assert.All(told, t => Assert.Null(t.Mowing.From));
+        Assert.Equal(messages, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Queued]);
     }
 
     private static Lawn LawnIn(int town) =>

@@ -74,6 +74,7 @@ public static class AddressRule
             || !MailboxAddress.TryParse(normalised, out var mailbox)
             || !string.IsNullOrEmpty(mailbox.Name)
             || mailbox.Route.Count > 0
+            || !IsPlainOrQuoted(local)
             || !string.Equals(
                 mailbox.GetAddress(idnEncode: true),
                 normalised,
@@ -100,6 +101,18 @@ public static class AddressRule
         var plus = address.IndexOf('+', StringComparison.Ordinal);
         return plus > 0 && plus < at ? address[..plus] + address[at..] : address;
     }
+
+    // RFC 5321 4.1.2: words with dots, or one word in quotes. Both in one is of old headers (RFC 5322 4.4) and hides what parts
+    // addresses.
+    private static bool IsPlainOrQuoted(string local) =>
+        !local.Contains('"', StringComparison.Ordinal)
+        || (
+            local is ['"', .. var within, '"']
+            && !within
+                .Replace("\\\\", "", StringComparison.Ordinal)
+                .Replace("\\\"", "", StringComparison.Ordinal)
+                .Contains('"', StringComparison.Ordinal)
+        );
 
     private static bool IsInvisible(char c) => char.GetUnicodeCategory(c) == UnicodeCategory.Format;
 }

@@ -10,6 +10,8 @@ public sealed class AddressRuleTests
     [InlineData("o'brien@mail.example.co.uk", "o'brien@mail.example.co.uk")]
     [InlineData("pat@bücher.example", "pat@xn--bcher-kva.example")] // RFC 3492's best-known label
     [InlineData("jörg@example.org", "jörg@example.org")]
+    [InlineData("\"pat>sam\"@example.org", "\"pat>sam\"@example.org")] // RFC 5321 4.1.2: Quoted-string
+    [InlineData("\"pat\\\"sam\\\\\"@example.org", "\"pat\\\"sam\\\\\"@example.org")]
     public void A_bare_address_is_taken(string typed, string stored)
     {
         var (normalised, problem) = AddressRule.Check(typed);
@@ -43,6 +45,10 @@ public sealed class AddressRuleTests
     [InlineData("pat@-example.org")]
     [InlineData("pat@exa_mple.org")]
     [InlineData("mailto:pat@example.org")]
+    [InlineData("pat.\".sam@example.org>x\".y@example.org")] // quotes within a name with dots: RFC 5322 4.4 alone
+    [InlineData("\"pat\".\"sam\"@example.org")]
+    [InlineData("\"pat\\\\\"sam\"@example.org")]
+    [InlineData("\"@example.org")]
     public void Anything_else_is_refused_with_a_sentence(string typed)
     {
         var (normalised, problem) = AddressRule.Check(typed);

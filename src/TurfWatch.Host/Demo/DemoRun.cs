@@ -167,13 +167,23 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             _season ?? throw new InvalidOperationException($"no season was worked out for {date}");
         _season = null;
         _windows.Hear(season);
-        var mails = new List<DemoMail>();
-        foreach (var eml in Delivered(data))
+        var delivered = new Dictionary<string, string>(StringComparer.Ordinal);
+        foreach (var file in Delivered(data))
         {
+            using var mime = await MimeMessage.LoadAsync(file, cancel);
+            delivered.Add(mime.MessageId ?? "", file);
+        }
+
+        // Files are named by chance, and what the owner hears first he does first.
+        var mails = new List<DemoMail>();
+        foreach (var (content, message) in season.Messages)
+        {
+            if (!delivered.Remove(message.MessageId, out var eml))
+            {
+                continue;
+            }
+
             using var mime = await MimeMessage.LoadAsync(eml, cancel);
-            var (content, _) = season.Messages.Single(m =>
-                string.Equals(m.Message.MessageId, mime.MessageId, StringComparison.Ordinal)
-            );
             var alert = content as SeasonAlert;
             var name = alert is null
                 ? $"{date:uuuu-MM-dd}-digest"
@@ -192,6 +202,13 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             {
                 _owner.Hear(alert);
             }
+        }
+
+        if (delivered.Count > 0)
+        {
+            throw new InvalidOperationException(
+                $"{delivered.Count} messages were delivered on {date} that no season told of"
+            );
         }
 
         return mails;

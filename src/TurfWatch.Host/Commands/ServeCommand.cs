@@ -32,7 +32,15 @@ internal static partial class ServeCommand
             {
                 var clock = AtOption.Clock(parse, at, terminal);
                 var settings = parse.Settings(terminal);
-                return await RunAsync(settings, clock, terminal, cancel);
+                try
+                {
+                    return await RunAsync(settings, clock, terminal, cancel);
+                }
+                catch (OperationCanceledException) when (cancel.IsCancellationRequested)
+                {
+                    // Told to stop while it was starting: that is no failure for whoever watches over it.
+                    return CommandShell.Ok;
+                }
             }
         );
         return command;

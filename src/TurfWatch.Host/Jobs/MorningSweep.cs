@@ -32,8 +32,8 @@ public sealed partial class MorningSweep(
     /// <summary>Mornings that nobody made a message for are put on record as missed up to this long after.</summary>
     private static readonly Duration MissedBack = Duration.FromHours(36);
 
-    /// <summary>A message without a forecast goes out so long before its window closes, however late the service started.</summary>
-    private static readonly Duration LastCall = Duration.FromMinutes(10);
+    /// <summary>A service that has just begun to ask the weather services gives them this long, if it waits at all.</summary>
+    private static readonly Duration FirstAnswers = Duration.FromSeconds(30);
 
     private readonly Instant _since = Instant.FromDateTimeOffset(clock.GetUtcNow());
 
@@ -186,9 +186,11 @@ public sealed partial class MorningSweep(
 
     // A weather service that is away for a while may be back before the message is due, or soon after; and one that this
     // program has just begun to ask has had no time to answer.
-    private bool WaitedEnough(Instant due, Instant now) =>
-        now >= Instant.Max(due, _since) + Duration.FromTimeSpan(options.MorningWait)
-        || now >= due + Duration.FromTimeSpan(options.MorningLate) - LastCall;
+    private bool WaitedEnough(Instant due, Instant now)
+    {
+        var wait = Duration.FromTimeSpan(options.MorningWait);
+        return now >= due + wait && now >= _since + Duration.Min(wait, FirstAnswers);
+    }
 
     private async Task LoadStatesAsync(
         WeatherCell cell,

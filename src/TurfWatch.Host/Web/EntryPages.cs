@@ -45,29 +45,18 @@ internal static class EntryPages
     }
 
     private static async Task<IResult> Change(
-        string token,
+        [AsParameters] LawnPost post,
         long entry,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        LawnToday today,
-        TimeProvider clock,
-        CancellationToken cancel
+        LawnToday today
     )
     {
-        var (form, refused) = await LawnForm.ReadAsync(
-            token,
-            context.Request,
-            tokens,
-            store,
-            clock,
-            cancel
-        );
+        var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)
         {
             return refused!;
         }
 
+        var (token, _, tokens, store, _, cancel) = post;
         var (owned, typed, id, now) = form;
         if (await LineAsync(store, owned.Lawn.Id, entry, cancel) is not { } old)
         {

@@ -5,6 +5,22 @@ using TurfWatch.Store;
 
 namespace TurfWatch.Host.Web;
 
+/// <summary>A form that was sent behind a lawn's link, unread, and what it is answered with.</summary>
+/// <param name="Token">The link's token.</param>
+/// <param name="Context">The request.</param>
+/// <param name="Tokens">Reads and gives out tokens.</param>
+/// <param name="Store">Where the lawn is.</param>
+/// <param name="Clock">The time.</param>
+/// <param name="Cancel">Cancelled when the sender has gone.</param>
+internal readonly record struct LawnPost(
+    string Token,
+    HttpContext Context,
+    LinkTokens Tokens,
+    TurfStore Store,
+    TimeProvider Clock,
+    CancellationToken Cancel
+);
+
 /// <summary>What a form behind a lawn's link brings along.</summary>
 /// <param name="Owned">The lawn.</param>
 /// <param name="Typed">What was typed, by field.</param>
@@ -21,22 +37,16 @@ internal sealed record LawnForm(
     public LocalDateTime Local => Now.InZone(Owned.Lawn.Place.Zone).LocalDateTime;
 
     /// <summary>The form; or the page for whoever sends one that is not whole, too old, or behind a link that opens nothing.</summary>
-    public static async Task<(LawnForm? Form, IResult? Refused)> ReadAsync(
-        string token,
-        HttpRequest request,
-        LinkTokens tokens,
-        TurfStore store,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    public static async Task<(LawnForm? Form, IResult? Refused)> ReadAsync(LawnPost post)
     {
+        var (token, context, tokens, store, clock, cancel) = post;
         var now = LawnPages.Now(clock);
         if (await LawnPages.Find(token, tokens, store, now, cancel) is not { } owned)
         {
             return (null, Page.NotFound());
         }
 
-        var typed = await JoinPages.Typed(request, cancel);
+        var typed = await JoinPages.Typed(context.Request, cancel);
         var once = typed.GetValueOrDefault("once", "");
         return tokens.TryRead(LinkPurpose.LawnForm, once, now, out var id)
             ? (new(owned, typed, id, now), null)

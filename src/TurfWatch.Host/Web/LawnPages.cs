@@ -112,29 +112,15 @@ internal static class LawnPages
             : Throttle.TooMany(context);
     }
 
-    private static async Task<IResult> Say(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        LawnToday today,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Say([AsParameters] LawnPost post, LawnToday today)
     {
-        var (form, refused) = await LawnForm.ReadAsync(
-            token,
-            context.Request,
-            tokens,
-            store,
-            clock,
-            cancel
-        );
+        var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)
         {
             return refused!;
         }
 
+        var (token, _, tokens, store, _, cancel) = post;
         var (owned, typed, id, now) = form;
         var line = typed.GetValueOrDefault("line", "");
         if (typed.GetValueOrDefault("until", "") is { Length: > 0 } until)
@@ -208,28 +194,15 @@ internal static class LawnPages
             : Page.Told("There is nothing of the last two weeks to take back", [], home);
     }
 
-    private static async Task<IResult> Remove(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Remove([AsParameters] LawnPost post)
     {
-        var (form, refused) = await LawnForm.ReadAsync(
-            token,
-            context.Request,
-            tokens,
-            store,
-            clock,
-            cancel
-        );
+        var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)
         {
             return refused!;
         }
 
+        var (token, _, tokens, store, _, cancel) = post;
         var (owned, typed, id, now) = form;
         if (
             !long.TryParse(

@@ -59,28 +59,15 @@ internal static class NewLine
             ["day"] = $"{today:uuuu-MM-dd}",
         };
 
-    private static async Task<IResult> WriteAsync(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        LawnToday today,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> WriteAsync([AsParameters] LawnPost post, LawnToday today)
     {
-        var (form, refused) = await LawnForm.ReadAsync(
-            token,
-            context.Request,
-            tokens,
-            store,
-            clock,
-            cancel
-        );
+        var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)
         {
             return refused!;
         }
+
+        var (token, _, tokens, store, _, cancel) = post;
 
         var values = Labels.Keys.ToDictionary(
             n => n,

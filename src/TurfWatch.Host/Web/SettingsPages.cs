@@ -72,28 +72,15 @@ internal static class SettingsPages
             : Page.NotFound();
     }
 
-    private static async Task<IResult> Change(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Change([AsParameters] LawnPost post)
     {
-        var (form, refused) = await LawnForm.ReadAsync(
-            token,
-            context.Request,
-            tokens,
-            store,
-            clock,
-            cancel
-        );
+        var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)
         {
             return refused!;
         }
 
+        var (token, _, tokens, store, _, _) = post;
         var (owned, typed, id, now) = form;
 
         foreach (var name in DayWords.Where(typed.ContainsKey))

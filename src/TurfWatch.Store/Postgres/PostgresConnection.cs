@@ -28,23 +28,25 @@ internal static class PostgresConnection
             given.MaxPoolSize = 20;
         }
 
-        if (!given.ShouldSerialize("Max Auto Prepare"))
-        {
-            given.MaxAutoPrepare = 100;
-        }
+        return Build(OfWork(given, options, more: ""), options);
+    }
 
-        if (!given.ShouldSerialize("No Reset On Close"))
-        {
-            // Nothing is ever set on a connection beyond the transaction.
-            given.NoResetOnClose = true;
-        }
-
-        // A worker that sleeps in a transaction must not hold its locks for ever.
-        given.Options = string.Create(
-            CultureInfo.InvariantCulture,
-            $"{given.Options} -c lock_timeout={(int)options.BusyTimeout.TotalMilliseconds} -c idle_in_transaction_session_timeout={CommandSeconds * 1000} -c client_min_messages=warning"
+    /// <summary>
+    /// One connection for the begins and ends of messages. The server plans what is prepared there once, perhaps while the
+    /// tables are still small, and keeps the plan: so it is told to look rows up by their keys.
+    /// </summary>
+    public static NpgsqlDataSource OfSteps(StoreOptions options)
+    {
+        var given = Common(options, "turfwatch");
+        given.MaxPoolSize = 1;
+        return Build(
+            OfWork(
+                given,
+                options,
+                "-c plan_cache_mode=force_generic_plan -c enable_seqscan=off -c enable_hashjoin=off -c enable_mergejoin=off"
+            ),
+            options
         );
-        return Build(given, options);
     }
 
     /// <summary>Connections of the scheduler: its own, so that neither waits for the other, and it may wait for its locks as it likes.</summary>
@@ -122,6 +124,31 @@ internal static class PostgresConnection
             : given.CommandTimeout;
         // What the server tells of a failed row stays in the server's log: there are addresses in it.
         given.IncludeErrorDetail = false;
+        return given;
+    }
+
+    private static NpgsqlConnectionStringBuilder OfWork(
+        NpgsqlConnectionStringBuilder given,
+        StoreOptions options,
+        string more
+    )
+    {
+        if (!given.ShouldSerialize("Max Auto Prepare"))
+        {
+            given.MaxAutoPrepare = 100;
+        }
+
+        if (!given.ShouldSerialize("No Reset On Close"))
+        {
+            // Nothing is ever set on a connection beyond the transaction.
+            given.NoResetOnClose = true;
+        }
+
+        // A worker that sleeps in a transaction must not hold its locks for ever.
+        given.Options = string.Create(
+            CultureInfo.InvariantCulture,
+            $"{given.Options} -c lock_timeout={(int)options.BusyTimeout.TotalMilliseconds} -c idle_in_transaction_session_timeout={CommandSeconds * 1000} -c client_min_messages=warning {more}"
+        );
         return given;
     }
 

@@ -16,6 +16,7 @@ internal sealed class PostgresDatabase : IDatabase
     private readonly StoreOptions _options;
     private readonly TimeProvider _time;
     private readonly NpgsqlDataSource _source;
+    private readonly NpgsqlDataSource _stepSource;
     private readonly PostgresPatience _patience;
     private readonly PostgresSteps _steps;
     private NpgsqlDataSource? _schedule;
@@ -37,7 +38,8 @@ internal sealed class PostgresDatabase : IDatabase
             TakeSweep: $"SELECT pg_try_advisory_xact_lock({PostgresLocks.Sweep})",
             TakeKeys: "LOCK TABLE link_key IN EXCLUSIVE MODE"
         );
-        _steps = new(work => WriteAsync(work, CancellationToken.None), Dialect.LeaseNow);
+        _stepSource = PostgresConnection.OfSteps(options);
+        _steps = new(_stepSource, _patience, Dialect.LeaseNow);
     }
 
     public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
@@ -153,6 +155,7 @@ internal sealed class PostgresDatabase : IDatabase
 
     public async ValueTask DisposeAsync()
     {
+        await _stepSource.DisposeAsync();
         await _source.DisposeAsync();
         await (_schedule?.DisposeAsync() ?? default);
     }

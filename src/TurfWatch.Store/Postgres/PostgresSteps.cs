@@ -1,4 +1,3 @@
-using System.Data.Common;
 using Npgsql;
 using NpgsqlTypes;
 using TurfWatch.Core;
@@ -6,33 +5,33 @@ using TurfWatch.Core;
 namespace TurfWatch.Store.Postgres;
 
 /// <summary>
-/// Begins and ends of messages that wait at the same time are written in one transaction, by a statement for all of each,
-/// whose conditions are those of one alone. It is an attempt: what it does not do (the subscriber's row is locked, a condition does
-/// not hold, another row brought the statement down) is to be done alone, which finds out why. No step is told that it was
-/// done before the transaction is on the disk. A step that comes while nothing is under way is done at once.
+/// Begins and ends of messages that wait at the same time are written in one transaction and one message to the server, by a
+/// statement for all of each, whose conditions are those of one alone. It is an attempt: what it does not do (the subscriber's row
+/// is locked, a condition does not hold, another row brought the statement down) is to be done alone, which finds out why. No step
+/// is told that it was done before the transaction is on the disk. A step that comes while nothing is under way is done at once.
 /// </summary>
-/// <param name="write">Does work in a transaction.</param>
+/// <remarks>
+/// When the connection breaks, nobody knows whether the transaction was done. It is done again, and what is found begun or
+/// ended then is our own doing: no other holds the fence, and nothing is sent before it is told that it was begun.
+/// </remarks>
+/// <param name="source">A connection of its own, in which statements are planned once (<see cref="PostgresConnection.OfSteps"/>).</param>
+/// <param name="patience">Tries again what passes.</param>
 /// <param name="leaseNow">SQL of the clock of leases; it may name <c>@now</c>.</param>
 internal sealed class PostgresSteps(
-    Func<
-        Func<DbTransaction, HashSet<(long Id, long Fence)>>,
-        Task<HashSet<(long Id, long Fence)>>
-    > write,
+    NpgsqlDataSource source,
+    PostgresPatience patience,
     string leaseNow
 )
 {
     /// <summary>So many at most share a transaction, so that the first of them need not wait long.</summary>
     private const int Most = 64;
 
-    // The server plans these statements when the table may still be small, and keeps the plan.
-    private const string ByKeySql =
-        "SELECT set_config('enable_seqscan', 'off', true), set_config('enable_hashjoin', 'off', true), set_config('enable_mergejoin', 'off', true)";
-
     private const string EndSql = $"""
         UPDATE outbox AS o SET state = 'Sent', settled_at = @now, next_at = @now, owner = NULL, lease_until = NULL,
             last_reply = CASE WHEN o.recipient = '' THEN NULL ELSE e.reply END
         FROM unnest(@ids, @fences, @replies) AS e (id, fence, reply)
-        WHERE o.id = e.id AND o.fence = e.fence AND {Outbox.StateOfRow} = 'Sending'
+        WHERE o.id = e.id AND o.fence = e.fence
+            AND ({Outbox.StateOfRow} = 'Sending' OR (@again AND {Outbox.StateOfRow} = 'Sent'))
         RETURNING o.id, o.fence
         """;
 
@@ -42,7 +41,8 @@ internal sealed class PostgresSteps(
             SELECT id, status FROM subscriber WHERE id = ANY (@subscribers) FOR SHARE SKIP LOCKED)
         UPDATE outbox AS o SET state = 'Sending', lease_until = {leaseNow} + b.lease
         FROM unnest(@ids, @fences, @leases) AS b (id, fence, lease)
-        WHERE o.id = b.id AND o.fence = b.fence AND {Outbox.StateOfRow} = 'Claimed' AND o.lease_until > {leaseNow}
+        WHERE o.id = b.id AND o.fence = b.fence AND o.lease_until > {leaseNow}
+            AND ({Outbox.StateOfRow} = 'Claimed' OR (@again AND {Outbox.StateOfRow} = 'Sending'))
             AND o.not_after >= @now AND {Outbox.NotHeld}
             AND {OutboxPolicy.MayReceive("o.kind", "o.subscriber_id", "present")}
         RETURNING o.id, o.fence
@@ -108,17 +108,34 @@ internal sealed class PostgresSteps(
 
     private async Task WriteAsync(List<Step> group)
     {
+        var again = false;
         try
         {
-            var done = await write(t => Write((NpgsqlTransaction)t, group));
+            var done = await patience.RunAsync(
+                async () =>
+                {
+                    await using var connection = await source.OpenConnectionAsync();
+                    await using var batch = Batch(connection, group, again);
+                    try
+                    {
+                        return await RunAsync(batch);
+                    }
+                    catch (Exception e) when (PostgresFaults.LeavesCommitUnknown(e))
+                    {
+                        again = true;
+                        throw;
+                    }
+                },
+                CancellationToken.None
+            );
             foreach (var step in group)
             {
                 step.Done.SetResult(done.Contains((step.Message.Id, step.Message.Fence)));
             }
         }
-        catch (StoreException e) when (e.Fault != StoreFault.Busy)
+        catch (StoreException e) when (e.Fault != StoreFault.Busy || again)
         {
-            // The server or its disk, which is the trouble of all of them.
+            // The server or its disk, which is the trouble of all of them; or nobody knows what was done.
             foreach (var step in group)
             {
                 step.Done.SetException(e);
@@ -134,15 +151,15 @@ internal sealed class PostgresSteps(
         }
     }
 
-    private HashSet<(long Id, long Fence)> Write(NpgsqlTransaction t, List<Step> group)
+    /// <summary>Without a transaction of its own: the commands of a batch are one, and its end comes without another question.</summary>
+    private NpgsqlBatch Batch(NpgsqlConnection connection, List<Step> group, bool again)
     {
-        using var batch = new NpgsqlBatch(t.Connection, t);
-        batch.BatchCommands.Add(new(ByKeySql));
+        var batch = new NpgsqlBatch(connection);
         // Ends first: no more messages are marked as sending than there are connections.
         if (group.FindAll(s => s.Reply is not null) is { Count: > 0 } ends)
         {
             batch.BatchCommands.Add(
-                Command(EndSql, ends, Many("replies", NpgsqlDbType.Text, ends, s => s.Reply))
+                Command(EndSql, ends, again, Many("replies", NpgsqlDbType.Text, ends, s => s.Reply))
             );
         }
 
@@ -152,21 +169,27 @@ internal sealed class PostgresSteps(
                 Command(
                     _beginSql,
                     begins,
+                    again,
                     Many("leases", NpgsqlDbType.Bigint, begins, s => s.Lease),
                     Many("subscribers", NpgsqlDbType.Bigint, begins, s => s.Message.SubscriberId)
                 )
             );
         }
 
+        return batch;
+    }
+
+    private static async Task<HashSet<(long Id, long Fence)>> RunAsync(NpgsqlBatch batch)
+    {
         var done = new HashSet<(long Id, long Fence)>();
-        using var rows = batch.ExecuteReader();
-        while (rows.NextResult())
+        await using var rows = await batch.ExecuteReaderAsync();
+        do
         {
-            while (rows.Read())
+            while (await rows.ReadAsync())
             {
                 done.Add((rows.GetInt64(0), rows.GetInt64(1)));
             }
-        }
+        } while (await rows.NextResultAsync());
 
         return done;
     }
@@ -174,6 +197,7 @@ internal sealed class PostgresSteps(
     private static NpgsqlBatchCommand Command(
         string sql,
         List<Step> steps,
+        bool again,
         params ReadOnlySpan<NpgsqlParameter> more
     )
     {
@@ -184,6 +208,7 @@ internal sealed class PostgresSteps(
                 Many("ids", NpgsqlDbType.Bigint, steps, s => s.Message.Id),
                 Many("fences", NpgsqlDbType.Bigint, steps, s => s.Message.Fence),
                 new NpgsqlParameter<long>("now", steps[^1].Now),
+                new NpgsqlParameter<bool>("again", again),
             },
         };
         foreach (var parameter in more)

@@ -1,3 +1,4 @@
+using System.Text;
 using NodaTime;
 using Npgsql;
 using TurfWatch.Core;
@@ -111,23 +112,8 @@ public sealed class PostgresFaultTests : IAsyncLifetime
     public async Task A_commit_whose_answer_is_lost_is_told_as_unsure_and_may_be_repeated()
     {
         await using var wire = TcpProxy.Start(_server.Port);
-        var options = _home.Options;
-        options.Postgres = options.Postgres.Replace(
-            $"Port={_server.Port}",
-            $"Port={wire.Port}",
-            StringComparison.Ordinal
-        );
-        await using var store = await TurfStore.OpenAsync(
-            options,
-            TimeProvider.System,
-            Cancellation
-        );
-        await AddAsync(store, "a@example.com");
-        var ann = (await store.Subscribers.FindAsync("a@example.com", Cancellation))!.Subscriber;
-        var message = Samples.Message(
-            ann,
-            Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow())
-        );
+        await using var store = await OpenOverAsync(wire);
+        var message = await MessageAsync(store);
         // With its end, or READ COMMITTED would do.
         wire.CutAfter(sent => sent.Span.IndexOf("COMMIT\0"u8) >= 0);
 
@@ -142,6 +128,48 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         // It was saved; the key makes the repetition harmless.
         Assert.Equal(0, await store.Outbox.EnqueueAsync([message], Cancellation));
         Assert.Equal(1, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Queued]);
+    }
+
+    // D4
+    [Fact]
+    public async Task A_begin_and_an_end_whose_answers_are_lost_are_done_again_and_found_done()
+    {
+        await using var wire = TcpProxy.Start(_server.Port);
+        await using var store = await OpenOverAsync(wire);
+        await store.Outbox.EnqueueAsync([await MessageAsync(store)], Cancellation);
+        var claimed = Assert.Single(await store.Outbox.ClaimAsync("w", 9, Lease, Cancellation));
+
+        CutOnceAfter("SET state = 'Sending'");
+        Assert.Equal(
+            SendPermit.Granted,
+            await store.Outbox.BeginSendingAsync(claimed, Lease, Cancellation)
+        );
+        Assert.Equal(1, wire.Cuts);
+
+        CutOnceAfter("SET state = 'Sent'");
+        Assert.True(
+            await store.Outbox.CompleteAsync(claimed, OutboxOutcome.Sent("250 ok"), Cancellation)
+        );
+        Assert.Equal(2, wire.Cuts);
+        Assert.Equal(1, (await store.Outbox.CountAsync(Cancellation))[OutboxState.Sent]);
+
+        // Nor is a step that nobody broke done twice.
+        Assert.Equal(
+            SendPermit.Lost,
+            await store.Outbox.BeginSendingAsync(claimed, Lease, Cancellation)
+        );
+        Assert.False(
+            await store.Outbox.CompleteAsync(claimed, OutboxOutcome.Sent("250 ok"), Cancellation)
+        );
+
+        void CutOnceAfter(string sql)
+        {
+            var words = Encoding.UTF8.GetBytes(sql);
+            var cut = 0;
+            wire.CutAfter(sent =>
+                sent.Span.IndexOf(words) >= 0 && Interlocked.Exchange(ref cut, 1) == 0
+            );
+        }
     }
 
     // D3
@@ -294,6 +322,24 @@ public sealed class PostgresFaultTests : IAsyncLifetime
             connection
         );
         Assert.Equal(prepared > 0 ? 1L : 0L, await ask.ExecuteScalarAsync(Cancellation));
+    }
+
+    private Task<TurfStore> OpenOverAsync(TcpProxy wire)
+    {
+        var options = _home.Options;
+        options.Postgres = options.Postgres.Replace(
+            $"Port={_server.Port}",
+            $"Port={wire.Port}",
+            StringComparison.Ordinal
+        );
+        return TurfStore.OpenAsync(options, TimeProvider.System, Cancellation);
+    }
+
+    private static async Task<OutboxMessage> MessageAsync(TurfStore store)
+    {
+        await AddAsync(store, "a@example.com");
+        var ann = (await store.Subscribers.FindAsync("a@example.com", Cancellation))!.Subscriber;
+        return Samples.Message(ann, Instant.FromDateTimeOffset(TimeProvider.System.GetUtcNow()));
     }
 
     private static async Task<bool> AddAsync(TurfStore store, string email) =>

@@ -44,11 +44,7 @@ internal static class EntryPages
             : LawnPages.NoSuchLine(token);
     }
 
-    private static async Task<IResult> Change(
-        [AsParameters] LawnPost post,
-        long entry,
-        LawnToday today
-    )
+    private static async Task<IResult> Change(LawnPost post, long entry, LawnToday today)
     {
         var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)

@@ -12,14 +12,31 @@ namespace TurfWatch.Host.Web;
 /// <param name="Store">Where the lawn is.</param>
 /// <param name="Clock">The time.</param>
 /// <param name="Cancel">Cancelled when the sender has gone.</param>
-internal readonly record struct LawnPost(
+internal sealed record LawnPost(
     string Token,
     HttpContext Context,
     LinkTokens Tokens,
     TurfStore Store,
     TimeProvider Clock,
     CancellationToken Cancel
-);
+)
+{
+    /// <summary>As the routes of <c>/lawn/{token}</c> hand it to their methods.</summary>
+    public static ValueTask<LawnPost?> BindAsync(HttpContext context)
+    {
+        var services = context.RequestServices;
+        return new(
+            new LawnPost(
+                (string)context.GetRouteValue("token")!,
+                context,
+                services.GetRequiredService<LinkTokens>(),
+                services.GetRequiredService<TurfStore>(),
+                services.GetRequiredService<TimeProvider>(),
+                context.RequestAborted
+            )
+        );
+    }
+}
 
 /// <summary>What a form behind a lawn's link brings along.</summary>
 /// <param name="Owned">The lawn.</param>

@@ -112,7 +112,7 @@ internal static class LawnPages
             : Throttle.TooMany(context);
     }
 
-    private static async Task<IResult> Say([AsParameters] LawnPost post, LawnToday today)
+    private static async Task<IResult> Say(LawnPost post, LawnToday today)
     {
         var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)
@@ -194,7 +194,7 @@ internal static class LawnPages
             : Page.Told("There is nothing of the last two weeks to take back", [], home);
     }
 
-    private static async Task<IResult> Remove([AsParameters] LawnPost post)
+    private static async Task<IResult> Remove(LawnPost post)
     {
         var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)

@@ -59,7 +59,7 @@ internal static class NewLine
             ["day"] = $"{today:uuuu-MM-dd}",
         };
 
-    private static async Task<IResult> WriteAsync([AsParameters] LawnPost post, LawnToday today)
+    private static async Task<IResult> WriteAsync(LawnPost post, LawnToday today)
     {
         var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)

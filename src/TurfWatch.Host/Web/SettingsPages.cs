@@ -72,7 +72,7 @@ internal static class SettingsPages
             : Page.NotFound();
     }
 
-    private static async Task<IResult> Change([AsParameters] LawnPost post)
+    private static async Task<IResult> Change(LawnPost post)
     {
         var (form, refused) = await LawnForm.ReadAsync(post);
         if (form is null)

@@ -29,8 +29,8 @@ internal static class SoilTestWords
     public static SoilTest? Read(string name, string text, ICollection<string> faults)
     {
         var before = faults.Count;
-        SoilTest? test = null;
-        var found = 0;
+        var dates = new List<LocalDate>();
+        var found = new List<Func<SoilTest, SoilTest>>();
         foreach (
             var part in text.Split(
                 [',', ';', ' '],
@@ -43,24 +43,25 @@ internal static class SoilTestWords
             {
                 if (Words.PastDate(name, part, faults) is { } date)
                 {
-                    test = new() { Date = date };
+                    dates.Add(date);
                 }
             }
             else if (Value(name, part[..equals], part[(equals + 1)..], faults) is { } set)
             {
-                test = test is null ? null : set(test);
-                found++;
+                found.Add(set);
             }
         }
 
-        if (faults.Count == before && (test is null || found == 0))
+        if (faults.Count == before && (dates.Count != 1 || found.Count == 0))
         {
             faults.Add(
-                $"{name} is '{text}'; write the date of the sample and then what was found, for example {Example}."
+                $"{name} is '{text}'; write one date, of the sample, and what was found, for example {Example}."
             );
         }
 
-        return faults.Count == before ? test : null;
+        return faults.Count == before
+            ? found.Aggregate(new SoilTest { Date = dates[0] }, (test, set) => set(test))
+            : null;
     }
 
     private static Func<SoilTest, SoilTest>? Value(

@@ -111,7 +111,7 @@ public sealed class MisuseTests : IDisposable
     )]
     [InlineData(
         "outlook --zip 85719 --grass bermuda --soil-test ph=7",
-        "--soil-test is 'ph=7'; write the date of the sample and then what was found"
+        "--soil-test is 'ph=7'; write one date, of the sample, and what was found"
     )]
     [InlineData(
         "outlook --zip 85719 --grass bermuda --sprinkler 9in",

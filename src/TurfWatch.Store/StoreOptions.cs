@@ -86,6 +86,12 @@ public sealed class StoreOptions
                 ? "Store:Postgres holds a password, which would stand in the configuration for all to see; write it into a file and name that in Store:PostgresPasswordFile."
             : string.IsNullOrEmpty(parts.Host) || string.IsNullOrEmpty(parts.Database)
                 ? $"Store:Postgres names no {(string.IsNullOrEmpty(parts.Host) ? "Host" : "Database")}; write {Example}."
+            : Array.Find(
+                [parts.RootCertificate, parts.SslCertificate, parts.SslKey],
+                f => !string.IsNullOrEmpty(f) && !File.Exists(f)
+            )
+                is { } missing
+                ? $"Store:Postgres names the file '{missing}', which is not there; write the path of a certificate or key."
             : null;
     }
 }

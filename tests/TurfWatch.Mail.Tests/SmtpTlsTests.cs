@@ -1,4 +1,3 @@
-using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using TurfWatch.Testing;
 
@@ -128,25 +127,8 @@ public sealed class SmtpTlsTests : IDisposable
 
     private X509Certificate2 Issue(string name, TimeSpan validFor)
     {
-        var now = TimeProvider.System.GetUtcNow();
-        using var caKey = ECDsa.Create(ECCurve.NamedCurves.nistP256);
-        var caRequest = new CertificateRequest(
-            "CN=Test authority",
-            caKey,
-            HashAlgorithmName.SHA256
-        );
-        caRequest.CertificateExtensions.Add(
-            new X509BasicConstraintsExtension(true, false, 0, critical: true)
-        );
-        using var ca = caRequest.CreateSelfSigned(now.AddDays(-10), now.AddDays(10));
-        File.WriteAllText(_caFile, ca.ExportCertificatePem());
-        using var key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
-        var request = new CertificateRequest($"CN={name}", key, HashAlgorithmName.SHA256);
-        var names = new SubjectAlternativeNameBuilder();
-        names.AddDnsName(name);
-        request.CertificateExtensions.Add(names.Build());
-        using var bare = request.Create(ca, now.AddDays(-5), now + validFor, [1, 2, 3, 4]);
-        using var whole = bare.CopyWithPrivateKey(key);
-        return X509CertificateLoader.LoadPkcs12(whole.Export(X509ContentType.Pkcs12), null);
+        using var authority = new TestAuthority();
+        File.WriteAllText(_caFile, authority.Pem);
+        return authority.Issue(name, validFor);
     }
 }

@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
+using System.Security.Cryptography.X509Certificates;
 using Npgsql;
 
 namespace TurfWatch.Testing;
@@ -37,11 +38,13 @@ public sealed class PostgresServer : IAsyncDisposable
     /// <param name="cancellation">Cancels.</param>
     /// <param name="durable">What was committed survives a crash, as in real life; otherwise it is faster.</param>
     /// <param name="password">What it asks for; null means nothing.</param>
+    /// <param name="certificate">With it, and its key, the server speaks TLS, and refuses who does not; null means no TLS.</param>
     /// <param name="settings">More of its settings, for example <c>max_connections=10</c>.</param>
     public static async Task<PostgresServer> StartAsync(
         CancellationToken cancellation,
         bool durable = false,
         string? password = null,
+        X509Certificate2? certificate = null,
         params string[] settings
     )
     {
@@ -54,6 +57,11 @@ public sealed class PostgresServer : IAsyncDisposable
         try
         {
             await server.MakeClusterAsync(password, cancellation);
+            if (certificate is not null)
+            {
+                await server.UseTlsAsync(certificate, password, cancellation);
+            }
+
             await server.StartAgainAsync(cancellation);
             return server;
         }
@@ -231,6 +239,39 @@ public sealed class PostgresServer : IAsyncDisposable
                 "shared_buffers = 64MB",
                 .. _settings.Select(s => s.Replace("=", " = ", StringComparison.Ordinal)),
             ],
+            cancellation
+        );
+    }
+
+    private async Task UseTlsAsync(
+        X509Certificate2 certificate,
+        string? password,
+        CancellationToken cancellation
+    )
+    {
+        var shown = Path.Combine(_folder.Path, "server.crt");
+        var key = Path.Combine(_folder.Path, "server.key");
+        await File.WriteAllTextAsync(shown, certificate.ExportCertificatePem(), cancellation);
+        await File.WriteAllTextAsync(
+            key,
+            certificate.GetECDsaPrivateKey()!.ExportPkcs8PrivateKeyPem(),
+            cancellation
+        );
+        // PostgreSQL takes no key that others may read.
+        File.SetUnixFileMode(key, UnixFileMode.UserRead);
+        if (Environment.IsPrivilegedProcess)
+        {
+            await RunAsync(new ProcessStartInfo("chown", ["postgres", shown, key]), cancellation);
+        }
+
+        await File.AppendAllLinesAsync(
+            Path.Combine(Data, "postgresql.conf"),
+            ["ssl = on", $"ssl_cert_file = '{shown}'", $"ssl_key_file = '{key}'"],
+            cancellation
+        );
+        await File.WriteAllTextAsync(
+            Path.Combine(Data, "pg_hba.conf"),
+            $"hostssl all all 127.0.0.1/32 {(password is null ? "trust" : "scram-sha-256")}\n",
             cancellation
         );
     }

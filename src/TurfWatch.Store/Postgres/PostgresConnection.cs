@@ -10,7 +10,13 @@ internal static class PostgresConnection
 
     private const int ScheduleConnections = 6;
 
-    private const string AuthoritiesFile = "/etc/ssl/certs/ca-certificates.crt";
+    /// <summary>The machine's own list of authorities, as distributions keep it.</summary>
+    private static readonly string[] AuthoritiesFiles =
+    [
+        "/etc/ssl/certs/ca-certificates.crt",
+        "/etc/pki/tls/certs/ca-bundle.crt",
+        "/etc/ssl/cert.pem",
+    ];
 
     /// <summary>
     /// Shorter than a command may take: the others wait for the scheduler's one lock, and must get it from a worker that was
@@ -106,7 +112,7 @@ internal static class PostgresConnection
             // Npgsql asks the machine's own list of authorities where none is named; these programs must be told of it.
             ["PGSSLROOTCERT"] =
                 given.RootCertificate
-                ?? (verifies && File.Exists(AuthoritiesFile) ? AuthoritiesFile : null),
+                ?? (verifies ? Array.Find(AuthoritiesFiles, File.Exists) : null),
             ["PGSSLCERT"] = given.SslCertificate,
             ["PGSSLKEY"] = given.SslKey,
         };

@@ -1,4 +1,6 @@
 using System.Net.Sockets;
+using System.Security.Authentication;
+using System.Security.Cryptography;
 using Npgsql;
 
 namespace TurfWatch.Store.Postgres;
@@ -24,12 +26,13 @@ internal static class PostgresFaults
                     or PostgresErrorCodes.CrashShutdown
                     or PostgresErrorCodes.CannotConnectNow
                     or SleptInTransaction,
-            NpgsqlException n => n.InnerException
-                is null
-                    or IOException
-                    or SocketException
-                    or TimeoutException
-                    or ObjectDisposedException,
+            NpgsqlException n => !RefusesTls(n)
+                && n.InnerException
+                    is null
+                        or IOException
+                        or SocketException
+                        or TimeoutException
+                        or ObjectDisposedException,
             // The server hung up while Npgsql was still talking.
             IOException or SocketException => true,
             _ => false,
@@ -52,6 +55,24 @@ internal static class PostgresFaults
         {
             PostgresException p => OfCode(p, options, server),
             NpgsqlException { InnerException: StoreException told } => told,
+            NpgsqlException { InnerException: AuthenticationException } => Distrusted(
+                e,
+                options,
+                server
+            ),
+            NpgsqlException n when RefusesTls(n) => new(
+                StoreFault.CannotOpen,
+                $"{server} speaks no TLS, which SSL Mode in Store:Postgres asks for. Set ssl = on with a certificate on the server; on one and the same machine leave SSL Mode out.",
+                e
+            ),
+            NpgsqlException
+            {
+                InnerException: UnauthorizedAccessException or CryptographicException
+            } => new(
+                StoreFault.CannotOpen,
+                $"A certificate or key that Store:Postgres names for {server} cannot be read ({Detail(e)}). Give the account that runs TurfWatch the right to read it, and check that it is in PEM.",
+                e
+            ),
             NpgsqlException { InnerException: TimeoutException } => new(
                 StoreFault.Away,
                 $"{server} did not answer in time. Check the server, the network to it, and whether it is overloaded; TurfWatch tries again by itself.",
@@ -64,6 +85,21 @@ internal static class PostgresFaults
             ),
             _ => null,
         };
+    }
+
+    /// <summary>Npgsql does not say which of the three it is; openssl does.</summary>
+    private static StoreException Distrusted(Exception e, StoreOptions options, string server)
+    {
+        var given = new NpgsqlConnectionStringBuilder(options.Postgres);
+        var authority = string.IsNullOrEmpty(given.RootCertificate)
+            ? "an authority that this machine trusts (Root Certificate in Store:Postgres names one of your own)"
+            : $"the authority in {given.RootCertificate} (Root Certificate in Store:Postgres)";
+        return new(
+            StoreFault.CannotOpen,
+            $"{server} is not trusted ({Detail(e)}): its certificate is not from {authority}, or not for the name {given.Host} (Host), or it is over. "
+                + $"See which it is by: openssl s_client -starttls postgres -verify_hostname {given.Host} -CAfile {given.RootCertificate ?? "FILE"} -connect {given.Host}:{given.Port}",
+            e
+        );
     }
 
     private static StoreException? OfCode(PostgresException e, StoreOptions options, string server)
@@ -105,7 +141,7 @@ internal static class PostgresFaults
             PostgresErrorCodes.InvalidPassword
             or PostgresErrorCodes.InvalidAuthorizationSpecification => (
                 StoreFault.CannotOpen,
-                $"refuses the login ({e.MessageText}). Check Username in Store:Postgres, Store:PostgresPasswordFile, and the server's pg_hba.conf."
+                $"refuses the login ({e.MessageText}). Check Username and SSL Mode in Store:Postgres, Store:PostgresPasswordFile, and the server's pg_hba.conf."
             ),
             PostgresErrorCodes.InvalidCatalogName => (
                 StoreFault.CannotOpen,
@@ -126,6 +162,11 @@ internal static class PostgresFaults
         };
         return told is { } t ? new(t.Fault, $"{server} {t.Text}", e) : null;
     }
+
+    // Npgsql has no code for it; PostgresTlsTests sees to it that these are its words.
+    private static bool RefusesTls(NpgsqlException e) =>
+        e.InnerException is null
+        && e.Message.StartsWith("SSL connection requested", StringComparison.Ordinal);
 
     private static string Detail(Exception e) =>
         (e.InnerException ?? e).Message.ReplaceLineEndings(" ").TrimEnd('.');

@@ -118,8 +118,7 @@ public sealed class PostgresFaultTests : IAsyncLifetime
             FaultRig.Cancellation,
             durable: true,
             password: null,
-            "max_connections=12",
-            "superuser_reserved_connections=0"
+            settings: ["max_connections=12", "superuser_reserved_connections=0"]
         );
         await using var rig = await StartAsync("D6 53300 too many connections, 8 s", small);
         var hogs = new List<Npgsql.NpgsqlConnection>();

@@ -39,7 +39,7 @@ internal sealed class PostgresDatabase : IDatabase
             TakeKeys: "LOCK TABLE link_key IN EXCLUSIVE MODE"
         );
         _stepSource = PostgresConnection.OfSteps(options);
-        _steps = new(_stepSource, _patience, Dialect.LeaseNow);
+        _steps = new(_stepSource, Where, _patience, Dialect.LeaseNow, () => Stored.Ms(Now));
     }
 
     public Instant Now => Instant.FromDateTimeOffset(_time.GetUtcNow());
@@ -136,10 +136,10 @@ internal sealed class PostgresDatabase : IDatabase
         PostgresMessages.Add((NpgsqlTransaction)t, rows);
 
     public Task<bool> TryBeginTogetherAsync(OutboxMessage claimed, Duration lease) =>
-        _steps.TryBeginAsync(claimed, Stored.Ms(lease), Stored.Ms(Now));
+        _steps.TryBeginAsync(claimed, Stored.Ms(lease));
 
     public Task<bool> TryEndTogetherAsync(OutboxMessage sent, string reply) =>
-        _steps.TryEndAsync(sent, reply, Stored.Ms(Now));
+        _steps.TryEndAsync(sent, reply);
 
     public DbDataSource? OpenScheduleConnections() =>
         _schedule ??= PostgresConnection.OfSchedule(_options);
@@ -178,7 +178,7 @@ internal sealed class PostgresDatabase : IDatabase
             }
             catch (Exception e) when (PostgresFaults.LeavesCommitUnknown(e))
             {
-                unsure = Unsure(e);
+                unsure = PostgresFaults.Unsure(Where, e);
                 throw;
             }
 
@@ -190,12 +190,4 @@ internal sealed class PostgresDatabase : IDatabase
             throw unsure;
         }
     }
-
-    private StoreException Unsure(Exception e) =>
-        new(
-            StoreFault.Unsure,
-            $"The connection to {Where} broke while a change was being saved: it was saved or not, nobody can tell. "
-                + "What is done again because of it does no harm; TurfWatch goes on by itself.",
-            e
-        );
 }

@@ -48,6 +48,15 @@ internal static class PostgresFaults
             _ => false,
         };
 
+    /// <summary>What is told of such a commit.</summary>
+    public static StoreException Unsure(string server, Exception? e) =>
+        new(
+            StoreFault.Unsure,
+            $"The connection to {server} broke while a change was being saved: it was saved or not, nobody can tell. "
+                + "What is done again because of it does no harm; TurfWatch goes on by itself.",
+            e
+        );
+
     /// <summary>The fault of the surroundings that <paramref name="e"/> tells of, or null when it is our own mistake.</summary>
     public static StoreException? Describe(Exception e, StoreOptions options, string server)
     {

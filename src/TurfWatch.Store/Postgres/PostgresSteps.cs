@@ -12,15 +12,20 @@ namespace TurfWatch.Store.Postgres;
 /// </summary>
 /// <remarks>
 /// When the connection breaks, nobody knows whether the transaction was done. It is done again, and what is found begun or
-/// ended then is our own doing: no other holds the fence, and nothing is sent before it is told that it was begun.
+/// ended then is our own doing: no other holds the fence, and nothing is sent before it is told that it was begun. What is not
+/// done then either (the window closed meanwhile, say) may stand as begun: it is told as unsure, and its caller takes it back.
 /// </remarks>
 /// <param name="source">A connection of its own, in which statements are planned once (<see cref="PostgresConnection.OfSteps"/>).</param>
+/// <param name="server">Server and database, for messages.</param>
 /// <param name="patience">Tries again what passes.</param>
 /// <param name="leaseNow">SQL of the clock of leases; it may name <c>@now</c>.</param>
+/// <param name="now">Now, by the program's clock [ms since 1970].</param>
 internal sealed class PostgresSteps(
     NpgsqlDataSource source,
+    string server,
     PostgresPatience patience,
-    string leaseNow
+    string leaseNow,
+    Func<long> now
 )
 {
     /// <summary>So many at most share a transaction, so that the first of them need not wait long.</summary>
@@ -55,16 +60,16 @@ internal sealed class PostgresSteps(
     /// <summary>Marks a claimed message as sending; false when it must be asked alone whether it may be sent.</summary>
     /// <param name="claimed">The message.</param>
     /// <param name="lease">How long it may be under way [ms].</param>
-    /// <param name="now">Now, by the program's clock [ms since 1970].</param>
-    public Task<bool> TryBeginAsync(OutboxMessage claimed, long lease, long now) =>
-        TryAsync(new(claimed, lease, null, now));
+    /// <exception cref="StoreException">It could not be written, or nobody knows whether it was.</exception>
+    public Task<bool> TryBeginAsync(OutboxMessage claimed, long lease) =>
+        TryAsync(new(claimed, lease, null));
 
     /// <summary>Writes that the relay took a message; false when it must be written alone.</summary>
     /// <param name="sent">The message.</param>
     /// <param name="reply">The relay's answer.</param>
-    /// <param name="now">Now, by the program's clock [ms since 1970].</param>
-    public Task<bool> TryEndAsync(OutboxMessage sent, string reply, long now) =>
-        TryAsync(new(sent, 0, reply, now));
+    /// <exception cref="StoreException">It could not be written, or nobody knows whether it was.</exception>
+    public Task<bool> TryEndAsync(OutboxMessage sent, string reply) =>
+        TryAsync(new(sent, 0, reply));
 
     private Task<bool> TryAsync(Step step)
     {
@@ -130,15 +135,27 @@ internal sealed class PostgresSteps(
             );
             foreach (var step in group)
             {
-                step.Done.SetResult(done.Contains((step.Message.Id, step.Message.Fence)));
+                if (done.Contains((step.Message.Id, step.Message.Fence)))
+                {
+                    step.Done.SetResult(true);
+                }
+                else if (again)
+                {
+                    step.Done.SetException(PostgresFaults.Unsure(server, null));
+                }
+                else
+                {
+                    step.Done.SetResult(false);
+                }
             }
         }
-        catch (StoreException e) when (e.Fault != StoreFault.Busy || again)
+        catch (Exception e) when (again || e is StoreException { Fault: not StoreFault.Busy })
         {
             // The server or its disk, which is the trouble of all of them; or nobody knows what was done.
+            var told = e as StoreException ?? PostgresFaults.Unsure(server, e);
             foreach (var step in group)
             {
-                step.Done.SetException(e);
+                step.Done.SetException(told);
             }
         }
         catch (Exception)
@@ -194,7 +211,7 @@ internal sealed class PostgresSteps(
         return done;
     }
 
-    private static NpgsqlBatchCommand Command(
+    private NpgsqlBatchCommand Command(
         string sql,
         List<Step> steps,
         bool again,
@@ -207,7 +224,7 @@ internal sealed class PostgresSteps(
             {
                 Many("ids", NpgsqlDbType.Bigint, steps, s => s.Message.Id),
                 Many("fences", NpgsqlDbType.Bigint, steps, s => s.Message.Fence),
-                new NpgsqlParameter<long>("now", steps[^1].Now),
+                new NpgsqlParameter<long>("now", now()),
                 new NpgsqlParameter<bool>("again", again),
             },
         };
@@ -227,7 +244,7 @@ internal sealed class PostgresSteps(
     ) => new(name, NpgsqlDbType.Array | type) { TypedValue = [.. steps.Select(of)] };
 
     /// <summary>A begin, or an end when there is a reply.</summary>
-    private sealed record Step(OutboxMessage Message, long Lease, string? Reply, long Now)
+    private sealed record Step(OutboxMessage Message, long Lease, string? Reply)
     {
         public TaskCompletionSource<bool> Done { get; } =
             new(TaskCreationOptions.RunContinuationsAsynchronously);

@@ -1,4 +1,5 @@
 using System.Text;
+using Microsoft.Extensions.Time.Testing;
 using NodaTime;
 using Npgsql;
 using TurfWatch.Core;
@@ -172,6 +173,82 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         }
     }
 
+    // D4
+    [Fact]
+    public async Task A_begin_whose_answer_is_lost_and_that_cannot_be_done_again_goes_back_into_the_queue()
+    {
+        await using var wire = TcpProxy.Start(_server.Port);
+        await using var store = await OpenOverAsync(wire);
+        await store.Outbox.EnqueueAsync([await MessageAsync(store)], Cancellation);
+        var claimed = Assert.Single(await store.Outbox.ClaimAsync("w", 9, Lease, Cancellation));
+        await using var other = await ConnectAsync();
+        var locked = new TaskCompletionSource();
+        var tries = 0;
+        // The first is done, and its answer lost; before the second comes, somebody changes the subscriber.
+        wire.CutAfter(sent =>
+        {
+            if (sent.Span.IndexOf("SET state = 'Sending'"u8) < 0)
+            {
+                return false;
+            }
+
+            if (++tries == 2)
+            {
+                using var command = new NpgsqlCommand(
+                    "BEGIN; SELECT * FROM subscriber FOR UPDATE",
+                    other
+                );
+                command.ExecuteNonQuery();
+                locked.SetResult();
+            }
+
+            return tries == 1;
+        });
+
+        var begin = store.Outbox.BeginSendingAsync(claimed, Lease, Cancellation);
+        await locked.Task.WaitAsync(TimeSpan.FromSeconds(30), Cancellation);
+        await Task.WhenAny(begin, Task.Delay(1000, Cancellation));
+        await ExecuteAsync(other, "ROLLBACK");
+
+        var e = await Assert.ThrowsAsync<StoreException>(() => begin);
+        Assert.Equal((StoreFault.Unsure, true), (e.Fault, e.MayPass));
+        Assert.True(
+            await store.Outbox.CompleteAsync(
+                claimed,
+                OutboxOutcome.Untried("", claimed.NotBefore),
+                Cancellation
+            )
+        );
+        Assert.Single(await store.Outbox.ClaimAsync("w", 9, Lease, Cancellation));
+    }
+
+    // D4
+    [Fact]
+    public async Task Nothing_is_begun_whose_window_closed_while_it_was_tried_again()
+    {
+        var clock = new FakeTimeProvider(TimeProvider.System.GetUtcNow().AddMinutes(1));
+        await using var wire = TcpProxy.Start(_server.Port);
+        await using var store = await OpenOverAsync(wire, clock);
+        await store.Outbox.EnqueueAsync([await MessageAsync(store)], Cancellation);
+        var claimed = Assert.Single(await store.Outbox.ClaimAsync("w", 9, Lease, Cancellation));
+        wire.CutAfter(sent =>
+        {
+            if (wire.Cuts > 0 || sent.Span.IndexOf("SET state = 'Sending'"u8) < 0)
+            {
+                return false;
+            }
+
+            clock.SetUtcNow((claimed.NotAfter + Duration.FromSeconds(1)).ToDateTimeOffset());
+            return true;
+        });
+
+        var e = await Assert.ThrowsAsync<StoreException>(() =>
+            store.Outbox.BeginSendingAsync(claimed, Lease, Cancellation)
+        );
+
+        Assert.Equal(StoreFault.Unsure, e.Fault);
+    }
+
     // D3
     [Fact]
     public async Task A_connection_that_is_killed_is_replaced()
@@ -324,7 +401,7 @@ public sealed class PostgresFaultTests : IAsyncLifetime
         Assert.Equal(prepared > 0 ? 1L : 0L, await ask.ExecuteScalarAsync(Cancellation));
     }
 
-    private Task<TurfStore> OpenOverAsync(TcpProxy wire)
+    private Task<TurfStore> OpenOverAsync(TcpProxy wire, TimeProvider? clock = null)
     {
         var options = _home.Options;
         options.Postgres = options.Postgres.Replace(
@@ -332,7 +409,7 @@ public sealed class PostgresFaultTests : IAsyncLifetime
             $"Port={wire.Port}",
             StringComparison.Ordinal
         );
-        return TurfStore.OpenAsync(options, TimeProvider.System, Cancellation);
+        return TurfStore.OpenAsync(options, clock ?? TimeProvider.System, Cancellation);
     }
 
     private static async Task<OutboxMessage> MessageAsync(TurfStore store)

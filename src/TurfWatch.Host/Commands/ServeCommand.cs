@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Diagnostics;
 using TurfWatch.Host.Configuration;
 using TurfWatch.Host.Jobs;
 using TurfWatch.Host.Web;
@@ -10,6 +11,9 @@ namespace TurfWatch.Host.Commands;
 /// <summary><c>turfwatch serve</c>: the service.</summary>
 internal static partial class ServeCommand
 {
+    /// <summary>A PostgreSQL that cannot be reached is waited for so long at the start: after a power cut, all come up at once.</summary>
+    private static readonly TimeSpan WaitForServer = TimeSpan.FromSeconds(30);
+
     public static Command Create(Terminal terminal)
     {
         var at = AtOption.Create();
@@ -54,7 +58,7 @@ internal static partial class ServeCommand
     )
     {
         var options = settings.Get<StoreOptions>();
-        await using var store = await TurfStore.OpenAsync(options, clock, cancel);
+        await using var store = await OpenStoreAsync(settings, clock, cancel);
         var tokens = await SharedLinks.OpenAsync(options, store, cancel);
         await using var app = ServiceHost.Build(settings, store, tokens, clock);
         var log = app.Services.GetRequiredService<ILoggerFactory>().CreateLogger("TurfWatch");
@@ -95,6 +99,39 @@ internal static partial class ServeCommand
         await app.WaitForShutdownAsync(CancellationToken.None);
         return CommandShell.Ok;
     }
+
+    /// <summary>Opens the store. What does not pass by itself (the login, the schema) ends the start at once.</summary>
+    private static async Task<TurfStore> OpenStoreAsync(
+        Settings settings,
+        TimeProvider clock,
+        CancellationToken cancel
+    )
+    {
+        var since = Stopwatch.GetTimestamp();
+        while (true)
+        {
+            try
+            {
+                return await TurfStore.OpenAsync(settings.Get<StoreOptions>(), clock, cancel);
+            }
+            catch (StoreException e)
+                when (e.Fault == StoreFault.Away
+                    && WaitForServer - Stopwatch.GetElapsedTime(since) is var left
+                    && left > TimeSpan.Zero
+                )
+            {
+                // The service and its log are made when there is a store.
+                var services = new ServiceCollection();
+                services.AddServiceLogging(settings.Get<LogOptions>());
+                await using var made = services.BuildServiceProvider();
+                var log = made.GetRequiredService<ILoggerFactory>().CreateLogger("TurfWatch");
+                Waits(log, left.TotalSeconds, e.Message);
+            }
+        }
+    }
+
+    [LoggerMessage(LogLevel.Warning, "The start waits {Seconds:0} s more at most: {Trouble}")]
+    private static partial void Waits(ILogger log, double seconds, string trouble);
 
     [LoggerMessage(LogLevel.Information, "TurfWatch runs on {Folder} ({Config}); pages at {Urls}")]
     private static partial void Started(ILogger log, string folder, string config, string urls);

@@ -56,7 +56,7 @@ internal sealed record ShowSettings : Answer;
 
 /// <summary>Set one word of the lawn's profile, as in a lawn file.</summary>
 /// <param name="Word">The word.</param>
-/// <param name="Value">Its value as typed.</param>
+/// <param name="Value">Its value, as a lawn file has it.</param>
 internal sealed record Change(string Word, string Value) : Answer;
 
 /// <summary>Which kinds of messages are wanted; null leaves a kind as it is.</summary>

@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
@@ -146,8 +147,10 @@ internal sealed partial class AnswerDesk(
             return "a request to confirm, declined";
         }
 
+        // Asked for one word, people use the one that comes to mind.
         return
-            answers.Any(a => a is Confirm) && await joins.ConfirmAsync(id, mail.MessageId, cancel)
+            (answers.Any(a => a is Confirm) || mail.Lines.Any(l => AssentForm().IsMatch(l)))
+            && await joins.ConfirmAsync(id, mail.MessageId, cancel)
             ? "confirmed"
             : "an answer to a request to confirm that did not say yes, or is no longer waited for";
     }
@@ -269,7 +272,7 @@ internal sealed partial class AnswerDesk(
         var receipts = await ReceiptsAsync(owned, now, cancel);
         var back =
             owned.Subscriber.Status == SubscriberStatus.Left
-            && answers.Any(a => a.Answers.Exists(said => said is Resume or Confirm));
+            && answers.Any(a => a.Answers.Exists(said => said is Resume));
         await store.Deeds.DoAsync(
             spoken[0].Effect.DeedFor(deedId, owned) with
             {
@@ -348,4 +351,11 @@ internal sealed partial class AnswerDesk(
 
     [LoggerMessage(LogLevel.Warning, "Subscriber {Id} is written to no more: {Status}")]
     private static partial void Silenced(ILogger log, long id, string status);
+
+    [GeneratedRegex(
+        @"^\W*(ok(ay)?|sure|yep|yeah|yup|y|i\s+do|agreed|sign\s+me\s+up|subscribe(\s+me)?)([\s,]+(please|pls|thanks|thx|thank\s+you))*\W*$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex AssentForm();
 }

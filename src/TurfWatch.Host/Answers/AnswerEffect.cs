@@ -158,7 +158,7 @@ internal sealed record AnswerEffect
     private AnswerEffect Changing(Change change, Lawn lawn)
     {
         var words = LawnWordsOf.Lawn(lawn);
-        if (change.Word is "days" or "water-days" && change.Value is "any" or "every" or "all")
+        if (Empties(change))
         {
             words.Remove(change.Word);
         }
@@ -201,6 +201,26 @@ internal sealed record AnswerEffect
                 ),
             };
     }
+
+    // "set overseed none", "days any": back to what holds when nothing is told.
+    private static bool Empties(Change change) =>
+        (change.Word, change.Value.Trim('.', '!').ToLowerInvariant()) switch
+        {
+            ("days" or "water-days", "any" or "every" or "all" or "none" or "no") => true,
+            (
+                "overseed"
+                    or "height"
+                    or "area"
+                    or "sprinkler"
+                    or "fertilizer"
+                    or "soil-test",
+                "no"
+                    or "none"
+                    or "nothing"
+                    or "unknown"
+            ) => true,
+            _ => false,
+        };
 
     private AnswerEffect Adding(Lawn lawn) =>
         NewLawn is not null

@@ -12,67 +12,8 @@ namespace TurfWatch.Host.Answers;
 /// </summary>
 internal static partial class AnswerReader
 {
-    private const string Example =
-        "write one thing a line, for example: mowed 2 in, fed 5 lb 21-0-0, watered 20 min, soil 61, or help";
-
-    private static readonly (string[] Words, Func<Said, Answer> Read)[] Verbs =
-    [
-        (["mowed", "mow", "mown", "cut", "mowing"], SaidDeeds.Mowed),
-        (["fed", "feed", "fertilized", "fertilised", "fertilizer", "fertilize"], SaidDeeds.Fed),
-        (["overseeded", "seeded", "seed", "sowed", "sown", "sowing", "overseed"], SaidDeeds.Seeded),
-        (["watered", "irrigated", "sprinkled", "water"], SaidDeeds.Watered),
-        (["soil", "ground", "thermometer"], SaidDeeds.Soil),
-        (["germinated", "sprouted", "germination"], SaidDeeds.Germinated),
-        (["pre-emergent", "preemergent"], SaidDeeds.PreEmergent),
-        (["aerated", "aerate", "aerating", "aeration", "cored"], SaidDeeds.Aerated),
-        (
-            ["dethatched", "dethatch", "dethatching", "de-thatched", "scarified"],
-            SaidDeeds.Dethatched
-        ),
-        (["skip", "skipped", "skipping"], SaidDeeds.Skipped),
-        (["pause", "vacation", "holiday"], SaidCommands.PauseUntil),
-        (["resume", "restart", "unpause"], _ => new Resume()),
-        (["undo"], _ => new Undo()),
-        (["help", "?"], _ => new Help()),
-        (["settings", "profile"], _ => new ShowSettings()),
-        (["set"], SaidCommands.Setting),
-        (["add", "another"], SaidCommands.AddLawn),
-        (["stop", "unsubscribe", "leave", "cancel"], _ => new Leave()),
-        (["yes", "confirm", "confirmed"], _ => new Confirm()),
-    ];
-
-    private static readonly string[] Filler =
-    [
-        "i",
-        "on",
-        "we",
-        "i've",
-        "we've",
-        "have",
-        "has",
-        "just",
-        "hi",
-        "hello",
-        "hey",
-        "ok",
-        "okay",
-        "so",
-        "please",
-        "the",
-        "my",
-        "our",
-        "lawn",
-        "grass",
-        "was",
-        "it",
-        "finally",
-        "also",
-        "and",
-        "then",
-        "done",
-        "got",
-        "temp",
-    ];
+    private const string Unknown =
+        "this was not understood; write one thing a line, for example: mowed 2 in, fed 5 lb 21-0-0, watered 20 min, soil 61, or help";
 
     /// <summary>The answers of a message's own lines.</summary>
     /// <param name="lines">The sender's own lines.</param>
@@ -85,14 +26,25 @@ internal static partial class AnswerReader
     )
     {
         var answers = new List<Answer>();
+        var closed = false;
         foreach (var line in lines.SelectMany(Parts))
         {
             var answer = One(line, now, units);
-            // A greeting or a thank-you among what was understood needs no reproach.
-            if (answer is not null)
+            // A greeting, a thank-you or a name below what was understood needs no reproach.
+            closed |= answer is null && ClosingForm().IsMatch(line);
+            if (
+                answer is null
+                || (
+                    answer is NotUnderstood { Why: Unknown }
+                    && answers.Exists(a => a is not NotUnderstood)
+                    && (closed || NameForm().IsMatch(line))
+                )
+            )
             {
-                answers.Add(answer);
+                continue;
             }
+
+            answers.Add(answer);
         }
 
         return answers;
@@ -100,8 +52,7 @@ internal static partial class AnswerReader
 
     /// <summary>Whether a word means something in an answer, so that it cannot be what a lawn is called.</summary>
     public static bool Knows(string word) =>
-        Verbs.Any(v => v.Words.Contains(word, StringComparer.Ordinal))
-        || Filler.Contains(word, StringComparer.Ordinal)
+        SpokenVerb.Knows(word)
         || Courtesy.Contains(word, StringComparer.Ordinal)
         || SpokenWishes.Knows(word)
         || SpokenGrass.Find(word) is not null
@@ -116,32 +67,36 @@ internal static partial class AnswerReader
             return null;
         }
 
-        var start = Array.FindIndex(words, w => !Filler.Contains(w));
-        var first = start < 0 ? words[0] : words[start];
         if (SaidCommands.Wish(line) is { } wish)
         {
             return wish;
         }
 
-        first = SaidDeeds.VerbOf(line) ?? first;
-
-        foreach (var (names, read) in Verbs)
+        var verb = SpokenVerb.Of(line, words, now.Date);
+        var deed = verb?.Deed ?? SpokenVerb.SpeaksOfDeed(words);
+        if (deed && Unreal.Why(line) is { } why)
         {
-            if (!names.Contains(first))
-            {
-                continue;
-            }
-
-            if (Unreal(line, words) is { } why)
-            {
-                return new NotUnderstood(line, why);
-            }
-
-            return read(new Said(line, words, now, units));
+            return new NotUnderstood(line, why);
         }
 
-        return new NotUnderstood(line, $"this was not understood; {Example}");
+        return verb is null ? new NotUnderstood(line, Hint(line) ?? Unknown)
+            : deed && SpokenVerb.IsTwo(line)
+                ? new NotUnderstood(
+                    line,
+                    "these are two things; write them in two lines, for example: mowed 2 in, and below it: watered 20 min"
+                )
+            : verb.Value.Read(new Said(line, words, now, units));
     }
+
+    /// <summary>How to get what people ask for that no answer does; null when it is nothing we know.</summary>
+    public static string? Hint(string line) =>
+        RainForm().IsMatch(line)
+            ? "rain is taken from the weather service, so it need not be told; write what your sprinklers gave, for example: watered 0.5 in"
+        : DataForm().IsMatch(line)
+            ? "all that is kept of you is shown and erased on your lawn's page, linked below; to leave only, write: stop"
+        : AddressForm().IsMatch(line)
+            ? "an address is not changed but joined: write to us from the new one, and stop from the old one"
+        : null;
 
     private static readonly string[] Courtesy =
     [
@@ -165,55 +120,48 @@ internal static partial class AnswerReader
         "much",
         "a",
         "lot",
+        "there",
+        "thx",
+        "ty",
+        "tks",
+        "cool",
+        "nice",
+        "job",
+        "perfect",
+        "will",
+        "do",
+        "for",
+        "the",
+        "info",
+        "sounds",
+        "so",
+        "guys",
+        "all",
+        "everyone",
+        "afternoon",
+        "evening",
+        "sincerely",
+        "kind",
+        "warm",
+        "noted",
+        "awesome",
     ];
-
-    /// <summary>Why the line does not tell of a deed; null when it does.</summary>
-    private static string? Unreal(string line, string[] words) =>
-        line.TrimEnd().EndsWith('?') && words.Length > 1
-            ? "this is a question, so nothing was written down; write what was done, or help"
-        : words.Any(w =>
-            w
-                is "not"
-                    or "no"
-                    or "never"
-                    or "didn't"
-                    or "didnt"
-                    or "haven't"
-                    or "havent"
-                    or "don't"
-                    or "dont"
-                    or "couldn't"
-                    or "cannot"
-                    or "can't"
-        )
-            ? "this says that something was not done, so nothing was written down; write only what was done"
-        : words.Any(w =>
-            w
-                is "will"
-                    or "going"
-                    or "gonna"
-                    or "tomorrow"
-                    or "plan"
-                    or "planning"
-                    or "should"
-                    or "i'll"
-                    or "we'll"
-                    or "want"
-                    or "need"
-        ) && !words.Any(w => w is "pause" or "vacation" or "holiday")
-            ? "this is still to come, so nothing was written down; write it when it is done"
-        : null;
 
     /// <summary>The single things that a line says.</summary>
     public static IEnumerable<string> Parts(string line) =>
-        Separator().Split(line).Select(p => p.Trim()).Where(p => p.Length > 0);
+        Separator()
+            .Split(line)
+            .SelectMany(SpokenVerb.Clauses)
+            .Select(p => p.Trim())
+            .Where(p => p.Length > 0);
 
-    private static string[] Words(string line) =>
+    /// <summary>The words of a line in lower case, numbers in digits.</summary>
+    public static string[] Words(string line) =>
         [
             .. SpokenNumber
                 .Plain(line)
                 .Split(
-                    [' ', ',', ';', ':', '.', '!', '(', ')'],
+                    [' ', ',', ';', ':', '.', '!', '(', ')', '\u2014'],
                     StringSplitOptions.RemoveEmptyEntries
                 ),
         ];
@@ -224,4 +172,40 @@ internal static partial class AnswerReader
         1000
     )]
     private static partial Regex Separator();
+
+    [GeneratedRegex(
+        @"\b(thanks|thank|thx|regards|best|cheers|sincerely)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex ClosingForm();
+
+    [GeneratedRegex(
+        @"\brain(ed|fall)?\b.*[0-9]|[0-9].*\brain(fall)?\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex RainForm();
+
+    [GeneratedRegex(
+        @"\b(delete|erase|remove|export|download)\b.*\b(data|everything|account|information|info)\b|\bgdpr\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex DataForm();
+
+    [GeneratedRegex(
+        @"\b(new|change|different|other|update)\b.*\be?-?mail\b|\S@\S+\.\S",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex AddressForm();
+
+    // "Bob", "Ann Lee", a telephone number.
+    [GeneratedRegex(
+        @"^\W*(\p{Lu}[\p{L}'.-]{0,20}\s*){1,3}$|^[0-9() .+-]{7,20}$",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex NameForm();
 }

@@ -28,6 +28,34 @@ internal sealed partial record Said(
             return (Day, Fault("there is no such day; write for example: mowed yesterday"));
         }
 
+        if (date is null && SpokenDate.IsVague(Line))
+        {
+            return (
+                Day,
+                Fault("which day was that? Write for example: mowed saturday, or: mowed nov 20")
+            );
+        }
+
+        if (date is null && SpokenDate.IsDoubtful(Line, Now.Date))
+        {
+            return (
+                Day,
+                Fault(
+                    "that could be a day or a size; write for example: mowed mar 4, or: mowed 3/4 in"
+                )
+            );
+        }
+
+        if (date is not null && SpokenDate.Find(rest, Now.Date).Date is { } other && other != date)
+        {
+            return (
+                Day,
+                Fault(
+                    "two days are named; write one line for each, for example: watered 20 min monday"
+                )
+            );
+        }
+
         Day = date ?? Now.Date;
         return Day > Now.Date
                 ? (Day, Fault($"{Day:uuuu-MM-dd} is still to come; write it when it is done"))

@@ -14,6 +14,17 @@ internal static partial class SaidDeeds
         : PreEmergentForm().IsMatch(line) && !FeedingForm().IsMatch(line) ? "pre-emergent"
         : CoreForm().IsMatch(line) ? "aerated"
         : RakeForm().IsMatch(line) ? "dethatched"
+        : SprinklerForm().IsMatch(line) || WaterForm().IsMatch(SpokenNumber.Plain(line)) ? "watered"
+        : PutForm().IsMatch(line) ? PutDown(line)
+        : null;
+
+    // "Put down 5 lb of 21-0-0", "spread 20 lb of rye".
+    private static string? PutDown(string line) =>
+        GradeForm().IsMatch(line)
+        || FertilizerForm().IsMatch(line)
+        || SpokenProduct.Grade(line) is not null
+            ? "fed"
+        : SeedForm().IsMatch(line) || SpokenGrass.Find(line) is not null ? "seeded"
         : null;
 
     public static Answer Mowed(Said said)
@@ -23,6 +34,15 @@ internal static partial class SaidDeeds
             return fault;
         }
 
+        if (LeverForm().IsMatch(rest))
+        {
+            return said.Fault(
+                "a notch of the mower is no height; measure from the ground and write for example: mowed 2.5 in, or mowed alone"
+            );
+        }
+
+        Said.Time(ref rest);
+        rest = Left(rest);
         var height = SpokenMeasure.HeightCm(rest, said.Units);
         if (height is null && HasNumber(rest))
         {
@@ -50,10 +70,7 @@ internal static partial class SaidDeeds
             return fault;
         }
 
-        if (
-            rest.Contains("advised", StringComparison.OrdinalIgnoreCase)
-            || rest.Contains("as told", StringComparison.OrdinalIgnoreCase)
-        )
+        if (AdvisedForm().IsMatch(rest))
         {
             return new Did(JournalKind.Fed, said.Day) { AsAdvised = true };
         }
@@ -76,13 +93,19 @@ internal static partial class SaidDeeds
             grade = new(numbers[0], numbers[1], numbers[2]);
             rest = rest.Remove(match.Index, match.Length);
         }
+        else if (SpokenProduct.Grade(rest) is { } named)
+        {
+            (grade, rest) = named;
+        }
 
         var rate = SpokenMeasure.RateGM2(rest);
         var whole = SpokenMeasure.WholeKg(rest);
-        if (rate is null && whole is null && HasNumber(rest))
+        if (rate is null && whole is null && (HasNumber(rest) || BagForm().IsMatch(rest)))
         {
             return said.Fault(
-                "the amount was not understood; write for example: fed 5 lb 21-0-0, or: fed 0.5 lb N per 1000"
+                rest.Contains("bag", StringComparison.OrdinalIgnoreCase)
+                    ? "how heavy is the bag? Write the weight that you used, for example: fed 5 lb 21-0-0, or: fed half a 40 lb bag of 21-0-0"
+                    : "the amount was not understood; write for example: fed 5 lb 21-0-0, or: fed 0.5 lb N per 1000"
             );
         }
 
@@ -135,11 +158,17 @@ internal static partial class SaidDeeds
 
     public static Answer Watered(Said said)
     {
+        if (OffForm().IsMatch(said.Line))
+        {
+            return said.Fault("write when and how much was watered, for example: watered 20 min");
+        }
+
         if (said.Date(out var rest) is { Fault: { } fault })
         {
             return fault;
         }
 
+        Said.Time(ref rest);
         var minutes = SpokenMeasure.Minutes(rest);
         var depth = minutes is null ? SpokenMeasure.DepthMm(rest, said.Units) : null;
         return minutes is null && depth is null && HasNumber(rest)
@@ -188,10 +217,23 @@ internal static partial class SaidDeeds
 
     /// <summary>A mowing that is left out; "skip" alone is a wish about today's messages.</summary>
     public static Answer Skipped(Said said) =>
-        MowingForm().IsMatch(said.Line) ? Done(said, JournalKind.MowingSkipped) : new SkipToday();
+        MowingForm().IsMatch(said.Line)
+            ? WeekForm().IsMatch(said.Line)
+                ? new Did(JournalKind.MowingSkipped, said.Now.Date)
+                : Done(said, JournalKind.MowingSkipped)
+            : SaidCommands.NamesAnEnd(said.Line)
+                ? SaidCommands.PauseUntil(said)
+                : new SkipToday();
 
     private static Answer Done(Said said, JournalKind kind) =>
         said.Date(out _) is { Fault: { } fault } ? fault : new Did(kind, said.Day);
+
+    // "From 3 in to 2 in", "took an inch off": the height that is left counts.
+    private static string Left(string rest)
+    {
+        var plain = TakenForm().Replace(SpokenNumber.Plain(rest), " ");
+        return DownToForm().Match(plain) is { Success: true } down ? plain[down.Index..] : plain;
+    }
 
     private static bool HasNumber(string text) => SpokenNumber.All(text).Any();
 
@@ -217,14 +259,14 @@ internal static partial class SaidDeeds
     private static partial Regex MowingForm();
 
     [GeneratedRegex(
-        @"\b(came|coming|seed is) up\b",
+        @"^\W*((i|we|can|see|saw|the|my|our|some|new|first|annual|perennial|winter|tall|grass|finally|yay)\W+)*(seeds?|seedlings?|grass|rye|ryegrass|fescue|bermuda|bluegrass|overseed(ing)?|it|they|sprouts)\W*((is|are|has|have|s|was|were|finally|just|all|already|start(s|ed|ing)?|begun|began|to)\s+)*(came|come|comes|coming|popp(ed|ing)|poking|up|sprout(ed|ing|s)?|germinat(ed|ing|es)|showing|emerg(ed|ing))\b(?!\s+(short|with|to\b))",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]
     private static partial Regex UpForm();
 
     [GeneratedRegex(
-        @"\bpre[\s-]?emerge",
+        @"\bpre[\s-]?em(erge\w*)?\b|\b(prodiamine|dithiopyr|pendimethalin)\b",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
         1000
     )]
@@ -250,4 +292,88 @@ internal static partial class SaidDeeds
         1000
     )]
     private static partial Regex RakeForm();
+
+    [GeneratedRegex(
+        @"^\W*((i|we|just|have|has|had|ran|run|turned|on|left|the|my|our|lawn|put)\s+)*(sprinklers?|irrigation)\b(?=.*[0-9]|.*\bhour)|^\W*((i|we|just|have|has|had)\s+)*ran\s+(the\s+|my\s+|our\s+)?(sprinklers?|irrigation|water)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex SprinklerForm();
+
+    [GeneratedRegex(
+        @"^\W*(((i|we)\s+)?(gave|put|ran)\s+(it\s+|(the\s+)?(lawn|grass)\s+)?)?(on\s+|down\s+|about\s+)?[0-9./ ]+\s*(in|inch|inches|""|mm|cm|min|mins|minutes?|h|hr|hrs|hours?)\s+(of\s+)?(an?\s+inch\s+(of\s+)?)?water\b(?!\s*(?:bill|on the))",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex WaterForm();
+
+    [GeneratedRegex(
+        @"\b(off|bill|leak\w*|shut|broke\w*)\b|\bwater(ed)?\s+down\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex OffForm();
+
+    [GeneratedRegex(
+        @"^\W*((i|we|just|have|has|i've|we've|finally|also|then)\s+)*(put|threw|spread|applied|apply|used|laid|dropped|broadcast|planted|did)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex PutForm();
+
+    [GeneratedRegex(
+        @"\b(ferts?|fertili[sz]er|feeding)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex FertilizerForm();
+
+    [GeneratedRegex(
+        @"\bseeds?\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex SeedForm();
+
+    [GeneratedRegex(
+        @"\b(advised|(as|like|what|how much|the way)\s+(you\s+)?(told|said|say|recommended|suggested)|(the\s+)?(recommended|suggested)\s+(amount|rate|dose))\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex AdvisedForm();
+
+    [GeneratedRegex(
+        @"\b(notch|setting|position|lever|hole|peg|level)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex LeverForm();
+
+    [GeneratedRegex(
+        @"\b(took|taking|take|removed|removing)\s+(off\s+)?(about\s+)?[0-9./ -]+\s*(in\b|inch(es)?|""|cm|mm)?\s*(off)?",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex TakenForm();
+
+    [GeneratedRegex(
+        @"\bto\s+(?=(about\s+)?[0-9.])",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex DownToForm();
+
+    [GeneratedRegex(
+        @"\bthis week(end)?\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex WeekForm();
+
+    [GeneratedRegex(
+        @"\b(bags?|sacks?)\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
+        1000
+    )]
+    private static partial Regex BagForm();
 }

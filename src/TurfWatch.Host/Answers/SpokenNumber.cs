@@ -62,7 +62,10 @@ internal static partial class SpokenNumber
             .Replace("''", "\"", StringComparison.Ordinal)
             .Replace('”', '"')
             .Replace('″', '"');
+        text = HourAndAHalf().Replace(text, "1 1/2 ${unit}");
         text = Half().Replace(text, " 1/2");
+        text = ThreeQuarters().Replace(text, "3/4");
+        text = PoundSign().Replace(text, " lb ");
         return WordNumber()
             .Replace(
                 text,
@@ -110,7 +113,7 @@ internal static partial class SpokenNumber
     }
 
     [GeneratedRegex(
-        """(?<![0-9/.,])(?:(?<top>[0-9]{1,2})/(?<bottom>[0-9]{1,2})(?![0-9/])|(?<whole>-?[0-9]{1,7}(?:[.,][0-9]{1,6})*)(?:\s+(?<top>[0-9]{1,2})/(?<bottom>[0-9]{1,2})(?![0-9/]))?)\s*(?<unit>[a-z"'°%][a-z"'°%/\s.]*)?""",
+        """(?<![0-9/.,])(?:(?<top>[0-9]{1,2})/(?<bottom>[0-9]{1,2})(?![0-9/])|(?<whole>-?[0-9]{1,7}(?:[.,][0-9]{1,6})*|\.[0-9]{1,6})(?:(?:\s+|-)(?<top>[0-9]{1,2})/(?<bottom>[0-9]{1,2})(?![0-9/]))?)\s*(?<unit>[a-z"'°%][a-z"'°%/\s.]*)?""",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]
@@ -124,6 +127,28 @@ internal static partial class SpokenNumber
     private static partial Regex Thousands();
 
     [GeneratedRegex(
+        @"\b(an?|one)\s+(?<unit>hour|inch|pound)\s+and\s+a\s+half\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex HourAndAHalf();
+
+    [GeneratedRegex(
+        @"\bthree[\s-]+quarters?\b",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex ThreeQuarters();
+
+    // "5# of 21-0-0".
+    [GeneratedRegex(
+        @"(?<=[0-9])\s?#",
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
+        1000
+    )]
+    private static partial Regex PoundSign();
+
+    [GeneratedRegex(
         @"\s+and\s+a\s+half\b",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
@@ -131,7 +156,7 @@ internal static partial class SpokenNumber
     private static partial Regex Half();
 
     [GeneratedRegex(
-        """\b(?<1>one|two|three|four|five|six|seven|eight|nine|ten|half|quarter|an|a)(?<2>\s+(?:1/2\b|inch|inches|in\b|"|cm|mm|pounds?|lbs?|hours?|minutes?|min\b|days?|weeks?|an?\s+inch|an?\s+hour))""",
+        """\b(?<1>one|two|three|four|five|six|seven|eight|nine|ten|half|quarter|an|a)(?<2>\s+(?:1/2\b|inch|inches|in\b|"|cm|mm|pounds?|lbs?|hours?|minutes?|min\b|days?|weeks?|(?:of\s+)?an?\s+(?:inch|hour|pound|lb\b|kilo|kg\b)))""",
         RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]

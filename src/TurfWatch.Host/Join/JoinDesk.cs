@@ -75,8 +75,13 @@ internal sealed partial class JoinDesk(
             return JoinOutcome.TooMany;
         }
 
+        // Whoever was asked back for the ZIP code answers at once: that letter was no request to confirm.
+        var askedBack =
+            lawn is not null
+            && await store.Subscribers.FindAsync(email, cancel)
+                is { Subscriber.Status: SubscriberStatus.Pending, Lawns.IsEmpty: true };
         if (
-            counts.AddressHour >= PerAddressHour
+            counts.AddressHour >= PerAddressHour + (askedBack ? 1 : 0)
             || counts.AddressDay >= PerAddressDay
             || counts.AddressEver >= PerAddressEver
             || await store.Suppressions.HoldsAsync(HashOf(email), cancel)

@@ -143,7 +143,7 @@ public static partial class ReplyText
     private static partial Regex Header();
 
     [GeneratedRegex(
-        @"^(sent from my|get outlook for|sent from outlook|enviado desde mi|von meinem .* gesendet|envoyé de mon)",
+        @"^(sent (from|via|with|by) |get outlook for|enviado desde mi|von meinem .* gesendet|envoyé de mon)",
         RegexOptions.IgnoreCase | RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture,
         1000
     )]

@@ -122,6 +122,41 @@ public sealed class AnswerDeskTests
     }
 
     [Fact]
+    public async Task Saying_yes_to_the_goodbye_brings_nobody_back_but_resume_does()
+    {
+        await using var bench = await OpenAsync();
+        var lawn = (await bench.SubscribeAsync()).Lawns[0];
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
+        await bench.Answers.DealAsync(bench.Mail("stop", token), Cancel);
+        await bench.Answers.DealAsync(bench.Mail("Yes, it was me.", token), Cancel);
+        Assert.Equal(SubscriberStatus.Left, await StatusAsync(bench));
+        await bench.Answers.DealAsync(bench.Mail("resume", token), Cancel);
+        Assert.Equal(SubscriberStatus.Active, await StatusAsync(bench));
+    }
+
+    [Fact]
+    public async Task What_is_set_can_be_unset_by_answer()
+    {
+        await using var bench = await OpenAsync();
+        var lawn = (await bench.SubscribeAsync()).Lawns[0];
+        var token = bench.Tokens.ReplyTokenFor(lawn.Id, bench.Now);
+        await bench.Answers.DealAsync(
+            bench.Mail("set overseed rye\nset height 2\nset irrigated yes", token),
+            Cancel
+        );
+        var set = (await bench.Store.Lawns.FindAsync(lawn.Id, Cancel))!.Lawn;
+        Assert.Equal((GrassKind.AnnualRyegrass, true), (set.Overseed, set.Irrigated));
+        Assert.Equal(5.08, set.MowingHeightCm!.Value, 6);
+        await bench.Answers.DealAsync(
+            bench.Mail("set overseed none\nset height none\nset irrigated no", token),
+            Cancel
+        );
+        var unset = (await bench.Store.Lawns.FindAsync(lawn.Id, Cancel))!.Lawn;
+        Assert.Equal((null, false), (unset.Overseed, unset.Irrigated));
+        Assert.Null(unset.MowingHeightCm);
+    }
+
+    [Fact]
     public async Task Stop_in_what_is_quoted_stops_nothing()
     {
         await using var bench = await OpenAsync();

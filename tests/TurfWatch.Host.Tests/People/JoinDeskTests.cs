@@ -53,6 +53,44 @@ public sealed class JoinDeskTests
     }
 
     [Fact]
+    public async Task The_zip_that_was_asked_back_is_answered_at_once_but_nothing_more_in_that_hour()
+    {
+        await using var bench = await OpenAsync();
+        await bench.Answers.DealAsync(bench.Mail("please subscribe me"), Cancel);
+        await bench.Answers.DealAsync(bench.Mail("please!"), Cancel);
+        Assert.Single(await bench.LettersAsync());
+        await bench.Answers.DealAsync(bench.Mail("85719"), Cancel);
+        Assert.Equal(
+            [MessageKind.Receipt, MessageKind.Confirmation],
+            (await bench.LettersAsync()).Select(l => l.Row.Kind)
+        );
+        await bench.Answers.DealAsync(bench.Mail("85705"), Cancel);
+        await bench.Answers.DealAsync(bench.Mail("please subscribe me"), Cancel);
+        Assert.Equal(2, (await bench.LettersAsync()).Count);
+    }
+
+    [Theory]
+    [InlineData("ok", SubscriberStatus.Active)]
+    [InlineData("Sure, thanks", SubscriberStatus.Active)]
+    [InlineData("Yep", SubscriberStatus.Active)]
+    [InlineData("yes pls", SubscriberStatus.Active)]
+    [InlineData("who is this?", SubscriberStatus.Pending)]
+    [InlineData("ok, but what is this", SubscriberStatus.Pending)]
+    [InlineData("not sure", SubscriberStatus.Pending)]
+    public async Task One_word_of_consent_confirms(string answer, SubscriberStatus status)
+    {
+        await using var bench = await OpenAsync();
+        await bench.Answers.DealAsync(bench.Mail("85719"), Cancel);
+        var (_, letter) = Assert.Single(await bench.LettersAsync());
+        var token = letter.ReplyTo.Mailboxes.Single().Address.Split('+', '@')[1];
+        await bench.Answers.DealAsync(bench.Mail(answer, token), Cancel);
+        Assert.Equal(
+            status,
+            (await bench.Store.Subscribers.FindAsync("ann@example.com", Cancel))!.Subscriber.Status
+        );
+    }
+
+    [Fact]
     public async Task Ten_thousand_requests_for_one_address_are_one_message()
     {
         await using var bench = await OpenAsync(new() { PerHour = 1_000_000 });

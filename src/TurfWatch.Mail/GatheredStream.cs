@@ -7,18 +7,12 @@ namespace TurfWatch.Mail;
 /// system and a wakeup of the other side. SMTP allows it, for nobody there speaks before we wait to hear. What was gathered and
 /// not sent when the stream is disposed of is never sent.
 /// </summary>
-internal sealed class GatheredStream(ReplyLimitStream inner) : Stream
+internal sealed class GatheredStream(ReplyLimitStream inner) : TalkStream
 {
     /// <summary>A message of ours with its commands, nearly always.</summary>
     private const int Room = 32 * 1024;
 
     private byte[] _bytes = [];
-
-    public override bool CanRead => true;
-    public override bool CanWrite => true;
-    public override bool CanSeek => false;
-    public override bool CanTimeout => true;
-    public override long Length => throw new NotSupportedException();
 
     public override int ReadTimeout
     {
@@ -30,12 +24,6 @@ internal sealed class GatheredStream(ReplyLimitStream inner) : Stream
     {
         get => inner.WriteTimeout;
         set => inner.WriteTimeout = value;
-    }
-
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
     }
 
     /// <summary>Bytes that the system has not taken yet, the last of all that were written among them.</summary>
@@ -74,27 +62,6 @@ internal sealed class GatheredStream(ReplyLimitStream inner) : Stream
         }
     }
 
-    public override Task<int> ReadAsync(
-        byte[] buffer,
-        int offset,
-        int count,
-        CancellationToken cancellationToken
-    ) => ReadAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
-
-    public override Task WriteAsync(
-        byte[] buffer,
-        int offset,
-        int count,
-        CancellationToken cancellationToken
-    ) => WriteAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
-
-    public override Task FlushAsync(CancellationToken cancellationToken) => Task.CompletedTask;
-
-    public override void Flush() { }
-
-    public override int Read(byte[] buffer, int offset, int count) =>
-        throw new NotSupportedException();
-
     // The good-bye of an SslStream, which may not carry along what was given up.
     public override void Write(byte[] buffer, int offset, int count)
     {
@@ -103,10 +70,6 @@ internal sealed class GatheredStream(ReplyLimitStream inner) : Stream
             inner.Write(buffer, offset, count);
         }
     }
-
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    public override void SetLength(long value) => throw new NotSupportedException();
 
     protected override void Dispose(bool disposing)
     {

@@ -16,7 +16,7 @@ internal sealed class ReplyLimitStream(
     Socket socket,
     string server = "the relay",
     int mostBytes = ReplyLimitStream.TalkBytes
-) : Stream
+) : TalkStream
 {
     /// <summary>More than any certificate chain or greeting needs.</summary>
     public const int TalkBytes = 256 * 1024;
@@ -24,19 +24,8 @@ internal sealed class ReplyLimitStream(
     private readonly NetworkStream _inner = new(socket, ownsSocket: true);
     private int _sinceWrite;
 
-    public override bool CanRead => true;
-    public override bool CanWrite => true;
-    public override bool CanSeek => false;
-    public override bool CanTimeout => true;
     public override int ReadTimeout { get; set; } = Timeout.Infinite;
     public override int WriteTimeout { get; set; } = Timeout.Infinite;
-    public override long Length => throw new NotSupportedException();
-
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
-    }
 
     /// <summary>The relay hung up or spoke without being asked: nothing more can be sent here.</summary>
     public bool Spent
@@ -91,38 +80,12 @@ internal sealed class ReplyLimitStream(
         );
     }
 
-    public override Task<int> ReadAsync(
-        byte[] buffer,
-        int offset,
-        int count,
-        CancellationToken cancellationToken
-    ) => ReadAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
-
-    public override Task WriteAsync(
-        byte[] buffer,
-        int offset,
-        int count,
-        CancellationToken cancellationToken
-    ) => WriteAsync(buffer.AsMemory(offset, count), cancellationToken).AsTask();
-
-    public override Task FlushAsync(CancellationToken cancellationToken) => Task.CompletedTask;
-
-    public override void Flush() { }
-
-    // Only asynchronous use is meant; MailKit and SslStream keep to it.
-    public override int Read(byte[] buffer, int offset, int count) =>
-        throw new NotSupportedException();
-
     // SslStream says good-bye this way when it is disposed of, and MailKit ends a wait for mail.
     public override void Write(byte[] buffer, int offset, int count)
     {
         _sinceWrite = 0;
         _inner.Write(buffer, offset, count);
     }
-
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    public override void SetLength(long value) => throw new NotSupportedException();
 
     protected override void Dispose(bool disposing)
     {

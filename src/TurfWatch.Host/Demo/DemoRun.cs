@@ -167,23 +167,25 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
             _season ?? throw new InvalidOperationException($"no season was worked out for {date}");
         _season = null;
         _windows.Hear(season);
-        var delivered = new Dictionary<string, string>(StringComparer.Ordinal);
+        var delivered = new Dictionary<string, (string File, MimeMessage Mime)>(
+            StringComparer.Ordinal
+        );
         foreach (var file in Delivered(data))
         {
-            using var mime = await MimeMessage.LoadAsync(file, cancel);
-            delivered.Add(mime.MessageId ?? "", file);
+            var mime = await MimeMessage.LoadAsync(file, cancel);
+            delivered.Add(mime.MessageId ?? "", (file, mime));
         }
 
         // Files are named by chance, and what the owner hears first he does first.
         var mails = new List<DemoMail>();
         foreach (var (content, message) in season.Messages)
         {
-            if (!delivered.Remove(message.MessageId, out var eml))
+            if (!delivered.Remove(message.MessageId, out var mail))
             {
                 continue;
             }
 
-            using var mime = await MimeMessage.LoadAsync(eml, cancel);
+            using var mime = mail.Mime;
             var alert = content as SeasonAlert;
             var name = alert is null
                 ? $"{date:uuuu-MM-dd}-digest"
@@ -195,7 +197,7 @@ internal sealed class DemoRun(DemoHousehold household, string folder)
                     content.Kind,
                     alert?.Event,
                     mime.Subject ?? "",
-                    await KeepAsync(eml, mime, name)
+                    await KeepAsync(mail.File, mime, name)
                 )
             );
             if (alert is not null)

@@ -1,5 +1,4 @@
 using System.Collections.Concurrent;
-using System.Diagnostics;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Telemetry;
@@ -22,7 +21,6 @@ public sealed partial class DeliverySweep(
 ) : IDisposable
 {
     private readonly SemaphoreSlim _turn = new(1, 1);
-    private readonly ConcurrentQueue<(OutboxMessage Message, OutboxOutcome Outcome)> _unsaved = [];
 
     // Our own transactions are not lapsed, however long the machine slept: we are here, and shall tell their ends.
     private readonly ConcurrentDictionary<long, OutboxMessage> _underWay = [];
@@ -212,47 +210,6 @@ public sealed partial class DeliverySweep(
         Failpoint.Pass(Failpoint.AfterCommit, [message]);
     }
 
-    private static void Count(OutboxSweep sweep, DeliveryReport report)
-    {
-        ServiceMeter.Became("expired", sweep.Expired);
-        ServiceMeter.Became("suppressed", sweep.Suppressed);
-        ServiceMeter.Became("dead", sweep.Dead);
-        ServiceMeter.Became("unknown", sweep.Unknown);
-        report.Count(sweep);
-    }
-
-    /// <summary>Log, metrics and trace: one event for each attempt, by the row and the Message-ID that the relay's log has too.</summary>
-    private void Tell(OutboxMessage message, SendOutcome outcome, Activity? span)
-    {
-        ServiceMeter.Attempted(message, outcome, (Now - message.NotBefore).ToTimeSpan());
-        var (level, became, reply) = outcome switch
-        {
-            SendOutcome.Accepted a => (LogLevel.Information, "sent", a.Reply),
-            SendOutcome.Temporary t => (LogLevel.Information, "refused for now", t.Reply),
-            SendOutcome.Permanent p => (LogLevel.Warning, "refused for good", p.Reply),
-            SendOutcome.RelayDown d => (LogLevel.Information, "put back untried", d.Reason),
-            SendOutcome.Unknown u => (LogLevel.Warning, "taken or not, nobody knows", u.Reason),
-            _ => (LogLevel.Warning, "", ""),
-        };
-        if (outcome is not SendOutcome.Accepted)
-        {
-            span.Failed(reply);
-        }
-
-        LogAttempt(
-            log,
-            level,
-            message.Id,
-            // An @ would make it look like an address, and it would be masked.
-            message.MessageId.Split('@')[0],
-            message.Kind,
-            AddressMask.Of(message.Recipient),
-            message.Attempts,
-            became,
-            reply
-        );
-    }
-
     private async Task<string?> MayNotBeginAsync(
         OutboxMessage message,
         Instant claimedAt,
@@ -284,142 +241,7 @@ public sealed partial class DeliverySweep(
             : report.Halted;
     }
 
-    private async Task SettleAsync(
-        OutboxMessage message,
-        SendOutcome outcome,
-        DeliveryReport report
-    )
-    {
-        if (outcome is SendOutcome.RelayDown down)
-        {
-            var until = _relay.Open(Now, down.Reason);
-            report.Halt($"the mail relay is left alone until {until}: {down.Reason}");
-            await PutBackAsync(message, down.Reason, until, report);
-            return;
-        }
-
-        _relay.Close();
-        switch (outcome)
-        {
-            case SendOutcome.Accepted accepted:
-                report.CountSent();
-                await SaveAsync(message, OutboxOutcome.Sent(accepted.Reply), report);
-                break;
-            case SendOutcome.Temporary temporary:
-                report.CountRetried();
-                await SaveAsync(
-                    message,
-                    OutboxOutcome.Retry(temporary.Reply, Now + Backoff(message, temporary)),
-                    report
-                );
-                break;
-            case SendOutcome.Permanent permanent:
-                report.CountRefused();
-                await SaveAsync(
-                    message,
-                    permanent.HardBounce
-                        ? OutboxOutcome.HardBounce(permanent.Reply)
-                        : OutboxOutcome.Refused(permanent.Reply),
-                    report
-                );
-                break;
-            case SendOutcome.Unknown unknown:
-                report.CountUnknown();
-                await SaveAsync(message, OutboxOutcome.Unknown(unknown.Reason), report);
-                break;
-        }
-    }
-
-    private Duration Backoff(OutboxMessage message, SendOutcome.Temporary temporary)
-    {
-        double share;
-        lock (random)
-        {
-            share = random.NextDouble();
-        }
-
-        return DeliveryBackoff.Delay(
-            options,
-            message.Attempts,
-            temporary.RetryAfter,
-            message.NotAfter - Now,
-            share
-        );
-    }
-
-    private Task PutBackAsync(
-        OutboxMessage message,
-        string reason,
-        Instant at,
-        DeliveryReport report
-    )
-    {
-        report.CountReturned();
-        return SaveAsync(
-            message,
-            OutboxOutcome.Untried(reason, Instant.Min(at, message.NotAfter)),
-            report
-        );
-    }
-
-    /// <summary>Writes the outcome; when that cannot be done now it is kept and written before anything else is sent.</summary>
-    private async Task SaveAsync(
-        OutboxMessage message,
-        OutboxOutcome outcome,
-        DeliveryReport report
-    )
-    {
-        try
-        {
-            if (!await store.Outbox.CompleteAsync(message, outcome, CancellationToken.None))
-            {
-                LogLost(log, message.Id);
-            }
-        }
-        catch (StoreException e)
-        {
-            _unsaved.Enqueue((message, outcome));
-            report.Halt(e);
-        }
-    }
-
-    private async Task SaveUnsavedAsync()
-    {
-        while (_unsaved.TryPeek(out var kept))
-        {
-            await store.Outbox.CompleteAsync(kept.Message, kept.Outcome, CancellationToken.None);
-            _unsaved.TryDequeue(out _);
-        }
-    }
-
     private IReadOnlyCollection<long> UnderWay => [.. _underWay.Keys];
 
     private Instant Now => Instant.FromDateTimeOffset(time.GetUtcNow());
-
-    [LoggerMessage(LogLevel.Warning, "Delivery stopped early: {Reason}")]
-    private static partial void LogHalted(ILogger logger, string reason);
-
-    [LoggerMessage(
-        "Message {Id} ({MessageId}, {Kind}) to {To}, attempt {Attempt}: {Became}: {Reply}"
-    )]
-    private static partial void LogAttempt(
-        ILogger logger,
-        LogLevel level,
-        long id,
-        string messageId,
-        MessageKind kind,
-        string to,
-        int attempt,
-        string became,
-        string reply
-    );
-
-    [LoggerMessage(
-        LogLevel.Warning,
-        "Message {Id} is no longer held by this worker; nothing was written"
-    )]
-    private static partial void LogLost(ILogger logger, long id);
-
-    [LoggerMessage(LogLevel.Error, "Message {Id}: the sender failed in an unforeseen way")]
-    private static partial void LogTransportFault(ILogger logger, long id, Exception exception);
 }

@@ -7,13 +7,16 @@ namespace TurfWatch.Core.Advice;
 internal static class AlertWording
 {
     /// <summary>The subject line: what, and what happened to it.</summary>
-    public static Phrase Subject(SeasonWindow window, WindowEvent what)
+    /// <param name="today">The day of the alert.</param>
+    /// <param name="window">The window.</param>
+    /// <param name="what">What happened to it.</param>
+    public static Phrase Subject(LocalDate today, SeasonWindow window, WindowEvent what)
     {
         var name = Short(window.Kind);
         return (window.Kind, what, window.Closes?.Median) switch
         {
             (WindowKind.FirstFreeze, _, _) => Phrase.Of(
-                $"First freeze expected about {window.Opens.Median!.Value}"
+                $"First freeze expected {Night(today, window)}"
             ),
             (WindowKind.Germination, WindowEvent.Opened, _) => Phrase.Of(
                 $"New seed should be coming up"
@@ -37,7 +40,7 @@ internal static class AlertWording
         (window.Kind, what) switch
         {
             (WindowKind.FirstFreeze, _) => Phrase.Of(
-                $"The air is expected to reach {Quantity.TemperatureC(0)} about {window.Opens.Median!.Value}, for the first time this season."
+                $"The air is expected to fall to {Quantity.TemperatureC(0)} {Night(today, window)}, for the first time this season."
             ),
             (WindowKind.Germination or WindowKind.SummerStress, _)
                 when window.Why.FirstOrDefault() is { } why => why.Text,
@@ -49,6 +52,12 @@ internal static class AlertWording
                 )
                 : Phrase.Of($"If it was not done, it is too late for this season."),
         };
+
+    // The least of a day comes mostly before its sunrise, now and then before its midnight: the next day's is tonight or tomorrow.
+    private static Phrase Night(LocalDate today, SeasonWindow window) =>
+        window.Opens.Median!.Value is var day && day <= today ? Phrase.Of($"today or tonight")
+        : day == today.PlusDays(1) ? Phrase.Of($"tonight or tomorrow")
+        : Phrase.Of($"about {day}");
 
     private static Phrase Opened(LocalDate today, SeasonWindow window) =>
         (window.Best, window.Closes?.Median) switch

@@ -99,7 +99,7 @@ public static class FeedHold
         return i >= 0 && i < year.Site.Count && FrozenGroundRule.Frozen(year.Site, i)
             ? Made(
                 Phrase.Of($"The ground is frozen: what is spread on it runs off with the thaw."),
-                Phrase.Of($"soil {Quantity.TemperatureC(year.Site.SoilTemperature5CmC[i])}"),
+                Phrase.Of($"soil {Quantity.TemperatureC(Colder(year.Site, i))}"),
                 Phrase.Of(
                     $"frozen at {Quantity.TemperatureC(FrozenGroundRule.FrozenSoilC)}, or below {Quantity.TemperatureC(FrozenGroundRule.ColdSoilC)} after a day of frost"
                 ),
@@ -107,6 +107,12 @@ public static class FeedHold
             )
             : null;
     }
+
+    // Frost lies at 5 cm, or at 10 cm under a thawed top.
+    private static double Colder(SiteConditions site, int i) =>
+        site.SoilTemperature10CmC[i] < site.SoilTemperature5CmC[i]
+            ? site.SoilTemperature10CmC[i]
+            : site.SoilTemperature5CmC[i];
 
     private static Finding? Saturated(LawnYear year)
     {

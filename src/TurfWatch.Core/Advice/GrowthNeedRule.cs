@@ -156,6 +156,20 @@ public static class GrowthNeedRule
         );
     }
 
+    /// <summary>The first of the cuts that take grass down that got away [cm]; null when one cut does it.</summary>
+    /// <remarks>An estimate a little over the mark is no reason for two cuts.</remarks>
+    public static double? FirstStepCm(Morning morning)
+    {
+        var need = morning.Need;
+        return
+            !need.FirstCut
+            && !NotYet(morning)
+            && need.HeightCm > GotAway * need.DueHeightCm
+            && OneThirdRule.Steps(need.HeightCm, need.SetHeightCm) is { Length: > 1 } steps
+            ? steps[0]
+            : null;
+    }
+
     private static Finding Need(Morning morning)
     {
         var need = morning.Need;
@@ -203,8 +217,7 @@ public static class GrowthNeedRule
             );
         }
 
-        // An estimate a little over the mark is no reason for two cuts.
-        var gotAway = need.HeightCm > GotAway * need.DueHeightCm;
+        var gotAway = FirstStepCm(morning) is not null;
         var steps = OneThirdRule.Steps(need.HeightCm, need.SetHeightCm);
         return new(
             Id,

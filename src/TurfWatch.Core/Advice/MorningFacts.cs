@@ -93,14 +93,11 @@ public static class MorningFacts
             facts.Add(
                 new(
                     Phrase.Of($"Dew on the leaves"),
-                    Dew(WaterOnLeaves.Told(morning.Site.DewMm[i], morning.Lawn.Units))
+                    WaterOnLeaves.Dew(morning, morning.Site.DewMm[i])
                 )
             );
         }
     }
-
-    private static Phrase Dew(object amount) =>
-        amount is Quantity ? Phrase.Of($"{amount}") : Phrase.Of($"{amount} of dew");
 
     private static void Rain(Morning morning, ImmutableArray<BriefingFact>.Builder facts)
     {

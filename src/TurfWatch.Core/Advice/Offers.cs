@@ -7,6 +7,9 @@ namespace TurfWatch.Core.Advice;
 /// <summary>What a message lets its reader write down with one click: the work it advises, in the amounts it names.</summary>
 internal static class Offers
 {
+    // The journal takes no height of cut above it.
+    private const double MostCutCm = 15;
+
     /// <summary>
     /// The mowing of a day on which mowing is not advised against, at the height that holds; where it is advised, leaving
     /// it out too.
@@ -18,7 +21,14 @@ internal static class Offers
             return [];
         }
 
-        var mowed = new DeedOffer(JournalKind.Mowed, morning.Date, morning.Need.SetHeightCm);
+        // Grass that got away comes down in steps, and this is the first of them.
+        var mowed = new DeedOffer(
+            JournalKind.Mowed,
+            morning.Date,
+            GrowthNeedRule.FirstStepCm(morning) is { } first
+                ? Math.Min(first, MostCutCm)
+                : morning.Need.SetHeightCm
+        );
         return verdict is MowingVerdict.MowNow or MowingVerdict.MowFrom
             ? [mowed, new(JournalKind.MowingSkipped, morning.Date, null)]
             : [mowed];

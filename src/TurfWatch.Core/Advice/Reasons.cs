@@ -12,8 +12,8 @@ public static class Reasons
     private const string Source = "all the rules of this message together";
 
     /// <summary>
-    /// By weight; within one weight by how much of the owner's time the rule takes; then in the order of
-    /// the rules. When the grass is not due, that comes first, and what shifts or favours the hours is left
+    /// By weight, daylight that leaves hours to mow last of all that decides; within one weight by how much of the
+    /// owner's time the rule takes; then in the order of the rules. When the grass is not due, that comes first, and what shifts or favours the hours is left
     /// to the day's table; likewise when one rule closes the whole day.
     /// </summary>
     public static ImmutableArray<Finding> Rank(
@@ -30,12 +30,18 @@ public static class Reasons
             .SelectMany(j => j.Findings.Select(f => (Finding: f, Taken: Taken(j.Holds, morning))))
             .Where(f => Matters(f.Finding, morning, verdict, shut))
             .OrderByDescending(f => Decides(f.Finding, morning, verdict))
-            .ThenBy(f => f.Finding.Weight)
+            .ThenBy(f => Order(f.Finding))
             .ThenByDescending(f => f.Taken)
             .Select((f, place) => Quieter(f.Finding, place))
             .ToImmutableArray();
         return Spare(verdict, windows) is { } spare ? told.Add(spare) : told;
     }
+
+    // Everyone knows that nights are dark: what only daylight shortens is told after all that speaks for the day.
+    private static int Order(Finding finding) =>
+        finding.Weight == AdviceWeight.Limits && Is(finding, DaylightRule.Id)
+            ? 2 * (int)AdviceWeight.Supports + 1
+            : 2 * (int)finding.Weight;
 
     // What comes late and forbids nothing is good to know, no more.
     private static Finding Quieter(Finding finding, int place) =>

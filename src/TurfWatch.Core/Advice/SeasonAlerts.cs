@@ -115,7 +115,7 @@ public static class SeasonAlerts
             Lawn = year.Lawn,
             Window = window,
             Event = what,
-            Subject = AlertWording.Subject(window, what),
+            Subject = AlertWording.Subject(year.Date, window, what),
             Headline = AlertWording.Headline(year.Date, window, what),
             Facts = [.. AlertFacts.Of(year, window)],
             Offers = Offers.Of(year.Lawn, window, year.Date) is { } offer ? [offer] : [],

@@ -8,22 +8,51 @@ public static class WaterOnLeaves
     /// <summary>Note of water that came from a sprinkler or cannot be told.</summary>
     public const string Wet = "wet leaves";
 
+    /// <summary>Below this, water on the leaves is a trace [mm]; judgement.</summary>
+    public const double LightMm = 0.05;
+
+    /// <summary>From here on dew is heavy [mm]; judgement: a night seldom gives more than half a millimetre.</summary>
+    public const double HeavyMm = 0.2;
+
     private const double HundredthInchMm = 0.254;
-    private const double LeastMetricMm = 0.05;
     private const double TraceMm = 0.01;
     private const double FrostTraceMm = 0.005;
     private const double RainTraceMm = 0.2;
 
-    /// <summary>
-    /// An amount of water on leaves as it is told: what the reader's unit would show as next to nothing is "a trace".
-    /// </summary>
-    /// <param name="mm">The amount [mm].</param>
-    /// <param name="units">The reader's units.</param>
-    /// <returns>A <see cref="Quantity"/> or the words, to be put into a phrase.</returns>
-    public static object Told(double mm, UnitSystem units) =>
-        mm > 0 && mm < (units == UnitSystem.UsCustomary ? HundredthInchMm : LeastMetricMm)
-            ? "a trace"
-            : Quantity.WaterMm(mm);
+    /// <summary>The water on the leaves now, in words where the reader's unit tells too little; null when there is none to speak of or it is not known.</summary>
+    public static Phrase? Told(Morning morning)
+    {
+        var mm = NowMm(morning);
+        if (!(mm >= TraceMm))
+        {
+            return null;
+        }
+
+        var water = Quantity.WaterMm(mm);
+        var dew = Cause(morning, morning.Ahead.Start) == "dew";
+        return (mm < LightMm, Coarse(mm, morning), dew) switch
+        {
+            (true, _, _) => Phrase.Of($"a trace of water on the leaves now"),
+            (_, true, true) => Phrase.Of($"{Weight(mm)} dew on the leaves now"),
+            (_, true, false) => Phrase.Of($"a film of water on the leaves now"),
+            _ => Phrase.Of($"{water} on the leaves now"),
+        };
+    }
+
+    /// <summary>Dew as one of the day's numbers.</summary>
+    /// <param name="morning">The morning.</param>
+    /// <param name="mm">The dew [mm].</param>
+    public static Phrase Dew(Morning morning, double mm) =>
+        mm < LightMm ? Phrase.Of($"a trace")
+        : !Coarse(mm, morning) ? Phrase.Of($"{Quantity.WaterMm(mm)}, {Weight(mm)}")
+        : mm < HeavyMm ? Phrase.Of($"light, under a hundredth of an inch")
+        : Phrase.Of($"heavy, about a hundredth of an inch");
+
+    private static string Weight(double mm) => mm < HeavyMm ? "light" : "heavy";
+
+    // Hundredths of an inch cannot tell it.
+    private static bool Coarse(double mm, Morning morning) =>
+        morning.Lawn.Units == UnitSystem.UsCustomary && mm < HundredthInchMm;
 
     /// <summary>Water on the leaves at the present, frost included [mm]; NaN when unknown.</summary>
     public static double NowMm(Morning morning) =>

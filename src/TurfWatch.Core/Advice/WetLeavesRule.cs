@@ -136,18 +136,15 @@ public static class WetLeavesRule
             ),
             _ => Phrase.Of($"{cause}: the leaves are likely to stay wet all day."),
         };
-        var amount = WaterOnLeaves.NowMm(morning);
-        var evidence = (double.IsNaN(amount), range.Median) switch
-        {
-            (false, { } median) => Phrase.Of(
-                $"{WaterOnLeaves.Told(amount, morning.Lawn.Units)} on the leaves now; even odds of dry at {median}"
-            ),
-            (true, { } median) => Phrase.Of($"even odds of dry leaves at {median}"),
-            (false, null) => Phrase.Of(
-                $"{WaterOnLeaves.Told(amount, morning.Lawn.Units)} on the leaves now; still more likely wet than dry tonight"
-            ),
-            _ => Phrase.Of($"still more likely wet than dry tonight"),
-        };
+        // Where the likeliest course has no water, a zero beside the odds would contradict them.
+        var now =
+            WaterOnLeaves.Told(morning)
+            ?? Phrase.Of(
+                $"chance of wet leaves now {Quantity.Percent(WetChance.At(morning.Site, morning.Ahead.Start))}"
+            );
+        var evidence = range.Median is { } even
+            ? Phrase.Of($"{now}; even odds of dry at {even}")
+            : Phrase.Of($"{now}; still more likely wet than dry tonight");
         return new(Id, morning.WeightOf(holds), text, evidence, Threshold(), Source);
     }
 

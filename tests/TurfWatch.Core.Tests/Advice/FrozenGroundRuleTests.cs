@@ -35,6 +35,38 @@ public sealed class FrozenGroundRuleTests
         Assert.Equal(frozen, FrozenGroundRule.Judge(maker.Build()).Holds.Length > 0);
     }
 
+    [Fact]
+    public void Ground_that_thawed_on_top_over_frost_below_bears_no_wheels()
+    {
+        var maker = Rye().Mowed(40);
+        Array.Fill(maker.Soil5, 1);
+        Array.Fill(maker.Soil10, -0.2);
+        var briefing = maker.Briefing();
+        Assert.Equal(MowingVerdict.NotToday, briefing.Mowing.Verdict);
+        var finding = briefing.Mowing.Reasons.Single(r => r.Rule == FrozenGroundRule.Id);
+        Assert.Equal(
+            "The ground is thawed on top and frozen below: the turf slides on it and roots tear, so keep wheels off.",
+            finding.Text.InUs(maker.Zone)
+        );
+    }
+
+    [Theory]
+    [InlineData(1, 0, true)]
+    [InlineData(1, 0.2, false)]
+    [InlineData(1, double.NaN, false)]
+    [InlineData(4.5, -0.2, false)]
+    public void Frost_below_counts_while_the_top_is_near_freezing(
+        double top,
+        double below,
+        bool frozen
+    )
+    {
+        var maker = Rye();
+        Array.Fill(maker.Soil5, top);
+        Array.Fill(maker.Soil10, below);
+        Assert.Equal(frozen, FrozenGroundRule.Judge(maker.Build()).Holds.Length > 0);
+    }
+
     // The leftover that this rule was written for: winter rye over soil at the freezing point, no frost on the leaves.
     [Fact]
     public void No_hour_is_called_fine_on_frozen_ground()

@@ -39,6 +39,22 @@ public sealed class OffersTests
         Assert.InRange(offer.Amount!.Value, 0.5, 15);
     }
 
+    // Grass that got away is taken down in steps: what is written down is the first of them, not the height at the end.
+    [Fact]
+    public void A_lawn_that_got_away_is_offered_its_first_cut()
+    {
+        var maker = new MorningMaker().Mowed(24, 7.5);
+        var briefing = maker.Briefing();
+        var need = maker.Build().Need;
+        Assert.Contains(
+            briefing.Mowing.Reasons,
+            r => r.Text.Format.Contains("got away", StringComparison.Ordinal)
+        );
+        var first = OneThirdRule.Steps(need.HeightCm, need.SetHeightCm)[0];
+        Assert.True(first > need.SetHeightCm + 0.5);
+        Assert.Equal(first, briefing.Offers[0].Amount!.Value, 9);
+    }
+
     [Fact]
     public void Windows_advise_the_rate_that_their_amounts_name()
     {

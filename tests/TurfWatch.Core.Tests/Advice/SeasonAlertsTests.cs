@@ -146,6 +146,21 @@ public sealed class SeasonAlertsTests
         Assert.Equal(told, Alerts(freeze).Any());
     }
 
+    [Theory]
+    [InlineData(0, "First freeze expected today or tonight")]
+    [InlineData(1, "First freeze expected tonight or tomorrow")]
+    [InlineData(2, "First freeze expected about Wed Oct 7")]
+    public void A_freeze_that_is_near_is_named_by_the_night(int days, string subject)
+    {
+        var freeze = Window(WindowStanding.Ahead) with
+        {
+            Kind = WindowKind.FirstFreeze,
+            Closes = null,
+            Opens = new(Today, Today.PlusDays(days), Today.PlusDays(9), 20, 0),
+        };
+        Assert.Equal(subject, Say(Assert.Single(Alerts(freeze)).Subject));
+    }
+
     [Fact]
     public void The_most_pressing_comes_first()
     {

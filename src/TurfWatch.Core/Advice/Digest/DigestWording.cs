@@ -18,30 +18,44 @@ internal static class DigestWording
         ),
     ];
 
-    public static Phrase Subject(LawnYear year, ImmutableArray<SeasonWindow> windows) =>
-        (Pressing(windows), Next(windows)) switch
+    public static Phrase Subject(
+        LawnYear year,
+        ImmutableArray<SeasonWindow> windows,
+        ImmutableArray<LawnTask> tasks
+    ) =>
+        (Pressing(windows), Next(windows), tasks) switch
         {
-            ([var one], _) => Phrase.Of($"{one.Name}: {Short(one)}"),
-            ([var one, ..] all, _) => Phrase.Of(
-                $"{one.Name}: {Short(one)}; {all.Length - 1} more this week"
+            ([var one], _, _) => Stands(year.Date, one),
+            ([var one, ..] all, _, _) => Phrase.Of(
+                $"{Stands(year.Date, one)}; {all.Length - 1} more this week"
             ),
-            (_, { Opens.Median: { } date } next) => Phrase.Of($"next: {next.Name}, about {date}"),
+            (_, _, [var work]) => work.Title,
+            (_, _, [var work, ..]) => Phrase.Of($"{work.Title}; {tasks.Length - 1} more"),
+            (_, { } next, _) => Phrase.Of($"nothing to do; next: {Comes(year.Date, next)}"),
             _ => Phrase.Of($"Your lawn this week, {year.Date}"),
         };
 
-    public static Phrase Headline(ImmutableArray<SeasonWindow> windows) =>
-        (Pressing(windows), Next(windows)) switch
+    /// <summary>What presses; else the week's first works; then what comes next.</summary>
+    public static Phrase Headline(
+        LocalDate today,
+        ImmutableArray<SeasonWindow> windows,
+        ImmutableArray<LawnTask> tasks
+    )
+    {
+        var now = (Pressing(windows), tasks) switch
         {
-            ([var one, var two, ..], _) => Phrase.Of($"{Stands(one)}. {Stands(two)}."),
-            ([var one], { Opens.Median: { } date } next) => Phrase.Of(
-                $"{Stands(one)}. Next: {next.Name}, about {date}."
+            ([var one, var two, ..], _) => Phrase.Of(
+                $"{Stands(today, one)}. {Stands(today, two)}."
             ),
-            ([var one], _) => Phrase.Of($"{Stands(one)}."),
-            (_, { Opens.Median: { } date } next) => Phrase.Of(
-                $"No window presses this week. Next: {next.Name}, about {date}."
-            ),
+            ([var one], _) => Phrase.Of($"{Stands(today, one)}."),
+            (_, [var work]) => Phrase.Of($"{work.Title}."),
+            (_, [var work, var more, ..]) => Phrase.Of($"{work.Title}. {more.Title}."),
             _ => Phrase.Of($"No window of the season presses this week."),
         };
+        return Pressing(windows).Length < 2 && Next(windows) is { } next
+            ? Phrase.Of($"{now} Next: {Comes(today, next)}.")
+            : now;
+    }
 
     // Work that not every lawn needs, open for months: it leads no message while there is time.
     private static bool Patient(SeasonWindow window) =>
@@ -67,17 +81,26 @@ internal static class DigestWording
             w.Standing == WindowStanding.Ahead && w.Opens.Median is not null
         );
 
-    private static string Short(SeasonWindow window) =>
-        window.Standing == WindowStanding.ClosingSoon ? "closing soon" : "open now";
+    private static Phrase Comes(LocalDate today, SeasonWindow window) =>
+        window.Opens.Median is { } date && date > today
+            ? Phrase.Of($"{window.Name}, about {date}")
+            : Phrase.Of($"{window.Name}, any day now");
 
-    private static Phrase Stands(SeasonWindow window) =>
-        (window.Standing, window.Closes?.Median) switch
+    // The best days come before the last one: whoever reads only this should not put it off.
+    private static Phrase Stands(LocalDate today, SeasonWindow window) =>
+        (window.Standing, window.Best, window.Closes?.Median) switch
         {
-            (WindowStanding.ClosingSoon, { } date) => Phrase.Of(
+            (WindowStanding.ClosingSoon, _, { } date) => Phrase.Of(
                 $"{window.Name}: closing soon, about {date}"
             ),
-            (WindowStanding.ClosingSoon, _) => Phrase.Of($"{window.Name}: closing soon"),
-            (_, { } date) => Phrase.Of($"{window.Name}: open until about {date}"),
+            (WindowStanding.ClosingSoon, _, _) => Phrase.Of($"{window.Name}: closing soon"),
+            (_, { Earliest: { } from, Latest: { } until }, _) when from > today => Phrase.Of(
+                $"{window.Name}: open, best from {from} to {until}"
+            ),
+            (_, { Latest: { } until }, _) when until >= today => Phrase.Of(
+                $"{window.Name}: open, best until {until}"
+            ),
+            (_, _, { } date) => Phrase.Of($"{window.Name}: open until about {date}"),
             _ => Phrase.Of($"{window.Name}: open now"),
         };
 }

@@ -117,6 +117,57 @@ public sealed class WeeklyDigestTests
         );
     }
 
+    // Seed that dries is dead: where no window presses, the week's first work leads the message.
+    [Fact]
+    public void Without_a_window_that_presses_the_first_work_makes_headline_and_subject()
+    {
+        var year = Rye().Noted(JournalKind.Seeded, Day.PlusDays(-2), 40).Build();
+        var calm = SeasonCalendar
+            .Of(year)
+            .Where(w =>
+                w.Standing is not (WindowStanding.Open or WindowStanding.ClosingSoon)
+                || w.Kind is WindowKind.CoreAeration or WindowKind.Dethatching
+            );
+        var digest = WeeklyDigest.Build(year, [.. calm]);
+        var work = digest.Tasks[0].Title.InUs(Zone);
+        Assert.Equal("Keep the perennial ryegrass seed moist", work);
+        Assert.StartsWith($"{work}", digest.Headline.InUs(Zone), StringComparison.Ordinal);
+        Assert.StartsWith($"{work}", digest.Subject.InUs(Zone), StringComparison.Ordinal);
+        Assert.Contains("Next: ", digest.Headline.InUs(Zone), StringComparison.Ordinal);
+    }
+
+    // A window that may close in December is at its best long before: the headline must not lull.
+    [Fact]
+    public void A_window_with_best_days_is_told_by_them()
+    {
+        var digest = Build(Rye().Build());
+        var overseed = digest.Windows.Single(w => w.Kind == WindowKind.Overseed);
+        var best = overseed.Best!.Latest!.Value;
+        Assert.True(best > Day);
+        Assert.Contains("best ", digest.Headline.InUs(Zone), StringComparison.Ordinal);
+        Assert.Contains((object)best, digest.Headline.Arguments.SelectMany(Flat));
+
+        static IEnumerable<object> Flat(object o) =>
+            o is Phrase p ? p.Arguments.SelectMany(Flat) : [o];
+    }
+
+    [Fact]
+    public void What_was_due_by_today_is_not_about_today()
+    {
+        var year = Rye().Build();
+        var freeze = SeasonCalendar.Of(year).Single(w => w.Kind == WindowKind.FirstFreeze) with
+        {
+            Standing = WindowStanding.Ahead,
+            Opens = new(Day, Day, Day.PlusDays(4), 20, 0),
+        };
+        var digest = WeeklyDigest.Build(year, [freeze]);
+        Assert.Contains(
+            "First freeze, any day now",
+            digest.Headline.InUs(Zone),
+            StringComparison.Ordinal
+        );
+    }
+
     [Fact]
     public void Without_past_years_the_digest_says_that_no_dates_can_be_told()
     {

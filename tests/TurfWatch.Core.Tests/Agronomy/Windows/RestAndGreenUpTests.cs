@@ -83,6 +83,43 @@ public sealed class RestAndGreenUpTests
         }
     }
 
+    // Why now: the forecast, and how cold; the hard freeze of NWS Jackson is 28 °F.
+    [Theory]
+    [InlineData(-1, "The forecast has a freeze on {0}.")]
+    [InlineData(
+        -4,
+        "The forecast has a hard freeze on {0}: what grows on is burnt back, and water in pipes can freeze."
+    )]
+    public void A_freeze_within_the_forecast_is_told_by_it(double lowC, string text)
+    {
+        var day = new LocalDate(2026, 11, 20);
+        var maker = YearMaker.Rye(Town.ElPaso, day);
+        maker.Outlook = maker.Outlook with
+        {
+            Past = MadeOutlook.Days(day.PlusDays(-100), 100, _ => 15, _ => 12),
+        };
+        foreach (var trace in maker.Outlook.Traces)
+        {
+            Array.Fill(trace.Days.AirMinC, 6, 0, 2);
+            trace.Days.AirMinC[2] = lowC;
+        }
+
+        maker.Outlook = maker.Outlook with { ForecastDays = 5 };
+        var freeze = maker.Window(WindowKind.FirstFreeze);
+        Assert.Equal(day.PlusDays(2), freeze.Opens.Median);
+        Assert.Equal(text, freeze.Why[0].Text.Format);
+        Assert.Contains(Quantity.TemperatureC(lowC), freeze.Why[0].Evidence.Arguments);
+        Assert.Equal(2, freeze.Steps.Length);
+        maker.Lawn = maker.Lawn with { Irrigated = true };
+        Assert.Equal(3, maker.Window(WindowKind.FirstFreeze).Steps.Length);
+        // Beyond the forecast nothing is foretold.
+        maker.Outlook = maker.Outlook with
+        {
+            ForecastDays = 2,
+        };
+        Assert.Single(maker.Window(WindowKind.FirstFreeze).Why);
+    }
+
     [Fact]
     public void A_freeze_that_came_stays_where_it_was()
     {

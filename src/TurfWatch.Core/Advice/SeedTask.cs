@@ -90,7 +90,7 @@ public static class SeedTask
             [
                 .. window.Steps.IsEmpty
                     ? [Phrase.Of($"Mow low and rake, so that the seed falls on soil; then sow.")]
-                    : window.Steps,
+                    : window.Steps.Where(s => s != SeedWatering.InShort),
                 plan.Steps[0],
             ],
             window.Amounts.IsEmpty

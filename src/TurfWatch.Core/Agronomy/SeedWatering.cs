@@ -31,6 +31,11 @@ public sealed record SeedWatering(
     /// <summary>Days from coming up to the first mowing or so, over which watering goes over to deep and seldom.</summary>
     public const int SeedlingDays = 14;
 
+    /// <summary>The watering in a sentence, for where the day's plan is not told.</summary>
+    public static readonly Phrase InShort = Phrase.Of(
+        $"Keep the top of the soil damp with short waterings several times a day until the seed is up, then water deeper and less often."
+    );
+
     private const double WetBareSoil = 1.15;
 
     /// <summary>The plan.</summary>

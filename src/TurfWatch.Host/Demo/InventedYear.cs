@@ -10,6 +10,8 @@ namespace TurfWatch.Host.Demo;
 /// </summary>
 internal static class InventedYear
 {
+    private const double HoursToFollow = 2.5;
+
     public static WeatherSeries Draw(
         InventedClimate climate,
         Place place,
@@ -25,6 +27,9 @@ internal static class InventedYear
             cloudMood = dice.Normal(),
             windMood = dice.Normal(),
             damp = dice.Normal();
+        double? shade = null;
+        double warmth = 0,
+            moisture = 0;
         for (var i = 0; i < hours; i++)
         {
             mood = Persist(mood, 60, dice);
@@ -40,21 +45,24 @@ internal static class InventedYear
                 0,
                 100
             );
+            // Air takes hours to follow the sky and the front: a new mass of it does not come at the stroke of the clock.
+            shade = shade is { } was ? Follow(was, cloud) : cloud;
+            warmth = Follow(warmth, passage.Warmth - (passage.RainMm > 0 ? 1.2 : 0));
+            moisture = Follow(moisture, passage.Moisture);
             var temperature =
                 InventedClimate.On(climate.MeanC, day)
                 + InventedClimate.On(climate.UnrestK, day) * mood
-                + passage.Warmth
+                + warmth
                 + InventedClimate.On(climate.SwingK, day)
-                    * (1 - 0.6 * cloud / 100)
+                    * (1 - 0.6 * shade.Value / 100)
                     * DayShape(SolarHour(middle, place.LongitudeDeg));
             var dewPoint =
                 InventedClimate.On(climate.DewPointC, day)
                 + 0.6 * InventedClimate.On(climate.UnrestK, day) * mood
                 + 1.8 * damp
-                + passage.Moisture;
+                + moisture;
             if (passage.RainMm > 0)
             {
-                temperature -= 1.2;
                 dewPoint = Math.Max(dewPoint, temperature - 1);
             }
 
@@ -92,6 +100,9 @@ internal static class InventedYear
         var keep = Math.Exp(-1 / hours);
         return keep * value + Math.Sqrt(1 - keep * keep) * dice.Normal();
     }
+
+    private static double Follow(double value, double target) =>
+        target + ((value - target) * Math.Exp(-1 / HoursToFollow));
 
     private static double SolarHour(Instant instant, double longitudeDeg)
     {

@@ -13,10 +13,12 @@ internal static class AlertViewer
     )
     {
         var window = alert.Window;
-        var (verdict, tone) = alert.Event switch
+        var (verdict, tone) = (alert.Event, window.Standing) switch
         {
-            WindowEvent.Opened => ("Open now", "go"),
-            WindowEvent.ClosingSoon => ("Closes soon", "wait"),
+            // Weather that is still to come: told before it is there.
+            (WindowEvent.Opened, WindowStanding.Ahead) => ("Coming", "wait"),
+            (WindowEvent.Opened, _) => ("Open now", "go"),
+            (WindowEvent.ClosingSoon, _) => ("Closes soon", "wait"),
             _ => ("Over for this season", "stop"),
         };
         return new(frame(verdict, tone, window.Steps is [var first, ..] ? say.Text(first) : ""))

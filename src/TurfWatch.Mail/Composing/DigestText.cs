@@ -14,6 +14,7 @@ internal static class DigestText
         text.Facts("THE WEEK THAT WAS", view.WeekThatWas);
         text.Findings("GOOD TO KNOW", view.Findings);
         text.Facts("ON YOUR RECORD", view.OnRecord);
+        text.List("SOURCES", view.Sources);
     }
 
     private static void Tasks(TextLines text, IReadOnlyList<TaskView> tasks)

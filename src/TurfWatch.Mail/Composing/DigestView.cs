@@ -24,6 +24,9 @@ internal sealed record DigestView(FrameView Frame) : MessageView(Frame)
     public required IReadOnlyList<FindingView> Findings { get; init; }
 
     public required IReadOnlyList<FactView> OnRecord { get; init; }
+
+    /// <summary>The sources of tasks and findings, each once, with the number by which they point to it.</summary>
+    public required IReadOnlyList<string> Sources { get; init; }
 }
 
 /// <summary>Something to do this week.</summary>

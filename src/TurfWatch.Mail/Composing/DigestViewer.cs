@@ -20,13 +20,18 @@ internal static class DigestViewer
             1 => "One thing to do this week",
             var n => $"{n} things to do this week",
         };
-        TaskView[] tasks = [.. digest.Tasks.Select((t, i) => Task(t, i + 1, say))];
+        var sources = new SourceList();
+        TaskView[] tasks = [.. digest.Tasks.Select((t, i) => Task(t, i + 1, say, sources))];
+        FindingView[] findings = [.. digest.Findings.Select(f => sources.Point(say.Season(f)))];
         return new(frame(verdict, "calm", ""))
         {
             Tasks = tasks,
             Offers = offers,
             Cautions = say.Texts(digest.Cautions),
-            Timeline = Short(TimelineViewer.View(digest.Windows, digest.Date, say), tasks),
+            Timeline = Short(
+                TimelineViewer.View(digest.Windows, digest.Date, say, brief: true),
+                tasks
+            ),
             Charts =
             [
                 .. digest.Charts.Select(c => new ChartView(
@@ -38,22 +43,25 @@ internal static class DigestViewer
             ],
             Week = Week(digest, say),
             WeekThatWas = say.View(digest.WeekThatWas),
-            Findings = [.. digest.Findings.Select(say.Season)],
+            Findings = findings,
             OnRecord = say.View(digest.OnRecord),
+            Sources = sources.Told,
         };
     }
 
-    private static TaskView Task(LawnTask task, int number, PhraseFormatter say) =>
+    private static TaskView Task(
+        LawnTask task,
+        int number,
+        PhraseFormatter say,
+        SourceList sources
+    ) =>
         new(
             number,
             say.Text(task.Title),
             say.Texts(task.Steps),
             say.Texts(task.Amounts),
             // A task is told because it is to be done: no weight stands before its reason.
-            say.Season(task.Why) with
-            {
-                Weight = "",
-            },
+            sources.Point(say.Season(task.Why) with { Weight = "" }),
             say.Texts(task.Cautions)
         );
 

@@ -4,10 +4,12 @@ namespace TurfWatch.Mail.Composing;
 /// <param name="Months">The months that the bars stand over.</param>
 /// <param name="Windows">The windows.</param>
 /// <param name="Basis">A remark on what all dates rest on; empty when there is none.</param>
+/// <param name="OnlyEvents">Whether all are days on which something comes; none opens and closes.</param>
 internal sealed record TimelineView(
     IReadOnlyList<MonthView> Months,
     IReadOnlyList<WindowView> Windows,
-    string Basis
+    string Basis,
+    bool OnlyEvents
 );
 
 /// <summary>One or more months at the top of the bars.</summary>

@@ -6,18 +6,33 @@ namespace TurfWatch.Mail.Composing;
 /// <summary>Windows in words and as bars.</summary>
 internal static class TimelineViewer
 {
+    /// <summary>Why a window comes then is told in a digest once it is this near [days].</summary>
+    public const int ReasonDays = 60;
+
+    /// <param name="windows">The windows.</param>
+    /// <param name="today">The day of the message.</param>
+    /// <param name="say">Puts phrases into the reader's words.</param>
+    /// <param name="brief">Whether what is over, done or far away is told in a line or two, for it comes every week.</param>
     public static TimelineView View(
         IReadOnlyList<SeasonWindow> windows,
         LocalDate today,
-        PhraseFormatter say
+        PhraseFormatter say,
+        bool brief = false
     )
     {
         var scale = TimelineScale.For(windows, today);
         var basis = Basis(windows);
         return new(
             scale.Months(),
-            [.. windows.Select(w => Window(w, scale, basis.Length == 0, say))],
-            basis
+            [
+                .. windows.Select(w =>
+                {
+                    var view = Window(w, scale, basis.Length == 0, say);
+                    return brief ? Brief(w, view, today) : view;
+                }),
+            ],
+            basis,
+            windows.All(w => w.Closes is null)
         );
     }
 
@@ -26,6 +41,25 @@ internal static class TimelineViewer
         windows.Count > 0 && windows.All(w => w.Basis == OutlookBasis.ClimateAlone)
             ? "These dates come from past years alone: nothing is known yet of the soil this year, so their ranges are wide."
             : "";
+
+    private static WindowView Brief(SeasonWindow window, WindowView view, LocalDate today) =>
+        window.Standing switch
+        {
+            WindowStanding.Done => view with { Dates = [], Bar = [] },
+            WindowStanding.Closed => view with
+            {
+                Dates = view.Dates is [.., var last] ? [last] : [],
+                Bar = [],
+                Reason = "",
+            },
+            WindowStanding.Ahead
+                when (window.Opens.Earliest ?? window.Opens.Median) > today.PlusDays(ReasonDays) =>
+                view with
+                {
+                    Reason = "",
+                },
+            _ => view,
+        };
 
     private static WindowView Window(
         SeasonWindow window,
@@ -36,6 +70,7 @@ internal static class TimelineViewer
     {
         var (standing, tone) = window.Standing switch
         {
+            WindowStanding.Open when window.Closes is null => ("Has come", "calm"),
             WindowStanding.Open => ("Open now", "go"),
             WindowStanding.ClosingSoon => ("Closes soon", "wait"),
             WindowStanding.Closed => ("Over", "stop"),

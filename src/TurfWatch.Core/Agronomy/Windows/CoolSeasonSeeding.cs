@@ -83,7 +83,7 @@ internal static class CoolSeasonSeeding
                     Phrase.Of(
                         $"Rake or core the ground so that seed touches soil, sow half each way."
                     ),
-                    Phrase.Of($"Keep the top damp with short waterings until it is up."),
+                    SeedWatering.InShort,
                     Phrase.Of(
                         $"Write the sowing in the journal: it starts the watch for germination."
                     ),

@@ -138,9 +138,7 @@ internal static class Overseed
             Phrase.Of(
                 $"Sow {Grasses.Of(rye).Name}: half of the seed one way, half across it. Use seed whose tag says no annual bluegrass."
             ),
-            Phrase.Of(
-                $"Keep the top of the soil damp with short waterings several times a day until the seed is up, then water deeper and less often."
-            ),
+            SeedWatering.InShort,
             Phrase.Of(
                 $"Hold back nitrogen until the rye is up: it would feed the {Grasses.Of(year.Lawn.Grass).Name} against it."
             ),

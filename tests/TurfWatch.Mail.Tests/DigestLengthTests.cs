@@ -147,6 +147,30 @@ public sealed class DigestLengthTests
         }
     }
 
+    [Fact]
+    public void Cautions_that_a_task_told_are_pointed_to()
+    {
+        var digest = (SeasonDigest)Samples.All["week"];
+        var task = digest.Tasks[0] with
+        {
+            Cautions = [Phrase.Of($"Mark pipes and cables first."), Phrase.Of($"It is heavy.")],
+        };
+        foreach (
+            var text in Both(
+                digest with
+                {
+                    Tasks = [task, task, task with { Cautions = [Phrase.Of($"It is heavy.")] }],
+                }
+            )
+        )
+        {
+            Assert.Single(Occurrences(text, "Mark pipes and cables first."));
+            Assert.Single(Occurrences(text, "As for 1 above."));
+            // Of two only the one: told in full.
+            Assert.Equal(2, Occurrences(text, "It is heavy.").Count());
+        }
+    }
+
     private static string[] Both(SeasonDigest digest)
     {
         var parts = TestComposer.Make().Render(digest, Samples.Reader);

@@ -7,7 +7,7 @@ namespace TurfWatch.Core.Advice;
 /// <summary>The numbers of an alert.</summary>
 internal static class AlertFacts
 {
-    /// <summary>Soil now and as usual, and the window's dates; only what is known.</summary>
+    /// <summary>Soil now and as usual, and the usual first freeze; only what is known. The window's dates stand in words and as a bar.</summary>
     public static IEnumerable<BriefingFact> Of(LawnYear year, SeasonWindow window)
     {
         var soil = Marks.SoilNowC(year);
@@ -31,11 +31,6 @@ internal static class AlertFacts
                     Phrase.Of($"{Quantity.TemperatureC(usual)}")
                 );
             }
-        }
-
-        if (window.Closes is { Median: not null } closes)
-        {
-            yield return new(Phrase.Of($"Likely closing"), Told.Dates(closes));
         }
 
         if (

@@ -35,7 +35,7 @@ internal static class AlertWording
         };
     }
 
-    /// <summary>Why now, in one sentence.</summary>
+    /// <summary>What, and why now, in a sentence or two.</summary>
     public static Phrase Headline(LocalDate today, SeasonWindow window, WindowEvent what) =>
         (window.Kind, what) switch
         {
@@ -48,9 +48,11 @@ internal static class AlertWording
             (_, WindowEvent.ClosingSoon) => Closing(window),
             _ => Written(window.Kind)
                 ? Phrase.Of(
-                    $"Nothing in your journal says that it was done. If you did it, write it down; if not, it is too late for this season."
+                    $"{window.Name}: over, and nothing in your journal says that it was done. If you did it, write it down; if not, it is too late for this season."
                 )
-                : Phrase.Of($"If it was not done, it is too late for this season."),
+                : Phrase.Of(
+                    $"{window.Name}: over. If it was not done, it is too late for this season."
+                ),
         };
 
     // The least of a day comes mostly before its sunrise, now and then before its midnight: the next day's is tonight or tomorrow.
@@ -63,25 +65,25 @@ internal static class AlertWording
         (window.Best, window.Closes?.Median) switch
         {
             ({ Earliest: { } from, Latest: { } until }, { } last) when until < today => Phrase.Of(
-                $"The best dates, {from} to {until}, are past, but it can still be done until about {last}."
+                $"{window.Name}: the best dates, {from} to {until}, are past, but it can still be done until about {last}."
             ),
             ({ Earliest: { } from, Latest: { } until }, { } last) => Phrase.Of(
-                $"Now is the time: best between {from} and {until}, likely to close about {last}."
+                $"{window.Name}: now is the time, best between {from} and {until}, likely to close about {last}."
             ),
-            (_, { } last) => Phrase.Of($"Now is the time, until about {last}."),
-            _ => Phrase.Of($"Now is the time; when it closes cannot be said yet."),
+            (_, { } last) => Phrase.Of($"{window.Name}: now is the time, until about {last}."),
+            _ => Phrase.Of($"{window.Name}: now is the time; when it closes cannot be said yet."),
         };
 
     private static Phrase Closing(SeasonWindow window) =>
         (window.Closes?.Median, Written(window.Kind)) switch
         {
             ({ } date, true) => Phrase.Of(
-                $"Time is running out: about {date} is the last day that we would count on, and your journal does not say that it is done."
+                $"{window.Name}: time is running out. About {date} is the last day that we would count on, and your journal does not say that it is done."
             ),
             ({ } date, false) => Phrase.Of(
-                $"Time is running out: about {date} is the last day that we would count on."
+                $"{window.Name}: time is running out. About {date} is the last day that we would count on."
             ),
-            _ => Phrase.Of($"Time is running out."),
+            _ => Phrase.Of($"{window.Name}: time is running out."),
         };
 
     // Work that the journal can hold.

@@ -94,7 +94,8 @@ public static class MowingTask
                 _ => Phrase.Of($"Mow the {name} from {earliest} on"),
             },
             Steps(morning),
-            Amounts(need),
+            // From what height to what is in the reason and the steps.
+            [],
             why,
             Safety
         );
@@ -140,16 +141,6 @@ public static class MowingTask
             Phrase.Of($"Rake off what lies in clumps: it smothers what is below."),
         ];
     }
-
-    private static ImmutableArray<Phrase> Amounts(MowingNeed need) =>
-        need.FirstCut || need.HeightCm <= need.SetHeightCm
-            ? []
-            :
-            [
-                Phrase.Of(
-                    $"from about {Quantity.HeightCm(need.HeightCm)} today, give or take {Quantity.HeightCm(need.HeightErrorCm)}, to {Quantity.CutCm(need.SetHeightCm)}"
-                ),
-            ];
 
     // The owner's own height stays his; when the season asks for more, it is asked for.
     private static LawnTask? Raise(Morning morning) =>

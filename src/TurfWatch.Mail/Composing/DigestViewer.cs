@@ -23,6 +23,7 @@ internal static class DigestViewer
         var sources = new SourceList();
         TaskView[] tasks = [.. digest.Tasks.Select((t, i) => Task(t, i + 1, say, sources))];
         FindingView[] findings = [.. digest.Findings.Select(f => sources.Point(say.Season(f)))];
+        tasks = Shorter(tasks);
         return new(frame(verdict, "calm", ""))
         {
             Tasks = tasks,
@@ -64,6 +65,22 @@ internal static class DigestViewer
             sources.Point(say.Season(task.Why) with { Weight = "" }),
             say.Texts(task.Cautions)
         );
+
+    /// <summary>Cautions that an earlier task told in the same words are pointed to; a single one is told again.</summary>
+    private static TaskView[] Shorter(IReadOnlyList<TaskView> tasks) =>
+        [
+            .. tasks.Select(task =>
+                task.Cautions.Count > 1
+                && tasks.First(t => t.Cautions.SequenceEqual(task.Cautions, StringComparer.Ordinal))
+                    is var first
+                && first.Number < task.Number
+                    ? task with
+                    {
+                        Cautions = [$"As for {first.Number} above."],
+                    }
+                    : task
+            ),
+        ];
 
     /// <summary>A reason that a task or another window has told already is pointed to; two dates that are certain share a line.</summary>
     private static TimelineView Short(TimelineView timeline, IReadOnlyList<TaskView> tasks)

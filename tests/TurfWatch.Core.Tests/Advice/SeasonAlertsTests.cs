@@ -146,6 +146,21 @@ public sealed class SeasonAlertsTests
         Assert.Equal(told, Alerts(freeze).Any());
     }
 
+    // Opened from a list of mails, its first sentence must say what it is about.
+    [Theory]
+    [InlineData(WindowStanding.Open)]
+    [InlineData(WindowStanding.ClosingSoon)]
+    [InlineData(WindowStanding.Closed)]
+    public void The_headline_names_the_work(WindowStanding standing)
+    {
+        var window = Window(standing) with { Name = Phrase.Of($"Overseed with winter rye") };
+        Assert.StartsWith(
+            "Overseed with winter rye: ",
+            Say(Assert.Single(Alerts(window)).Headline),
+            StringComparison.Ordinal
+        );
+    }
+
     [Theory]
     [InlineData(0, "First freeze expected today or tonight")]
     [InlineData(1, "First freeze expected tonight or tomorrow")]
@@ -201,7 +216,7 @@ public sealed class SeasonAlertsTests
 
         Assert.Equal("Overseed window open", Say(alert.Subject));
         Assert.StartsWith(
-            "Now is the time: best between",
+            "Overseed with winter rye: now is the time, best between",
             Say(alert.Headline),
             StringComparison.Ordinal
         );

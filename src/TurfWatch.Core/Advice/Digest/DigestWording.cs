@@ -42,7 +42,10 @@ internal static class DigestWording
         ImmutableArray<LawnTask> tasks
     )
     {
-        var now = (Pressing(windows), tasks) switch
+        var pressing = Pressing(windows);
+        // Never both: who is called to sow is not sent on to what keeps seed from coming up.
+        var next = Next(pressing.Any(Sows) ? [.. windows.Where(w => !StopsSeed(w))] : windows);
+        var now = (pressing, tasks) switch
         {
             ([var one, var two, ..], _) => Phrase.Of(
                 $"{Stands(today, one)}. {Stands(today, two)}."
@@ -52,7 +55,7 @@ internal static class DigestWording
             (_, [var work, var more, ..]) => Phrase.Of($"{work.Title}. {more.Title}."),
             _ => Phrase.Of($"No window of the season presses this week."),
         };
-        return Pressing(windows).Length < 2 && Next(windows) is { } next
+        return pressing.Length < 2 && next is not null
             ? Phrase.Of($"{now} Next: {Comes(today, next)}.")
             : now;
     }
@@ -76,6 +79,12 @@ internal static class DigestWording
                 .OrderBy(Patient),
         ];
 
+    private static bool Sows(SeasonWindow window) =>
+        window.Kind is WindowKind.Overseed or WindowKind.CoolSeasonSeeding;
+
+    private static bool StopsSeed(SeasonWindow window) =>
+        window.Kind is WindowKind.WinterWeedPreEmergent or WindowKind.CrabgrassPreEmergent;
+
     private static SeasonWindow? Next(ImmutableArray<SeasonWindow> windows) =>
         windows.FirstOrDefault(w =>
             w.Standing == WindowStanding.Ahead && w.Opens.Median is not null
@@ -94,6 +103,10 @@ internal static class DigestWording
                 $"{window.Name}: closing soon, about {date}"
             ),
             (WindowStanding.ClosingSoon, _, _) => Phrase.Of($"{window.Name}: closing soon"),
+            // Seed opens nothing and has no best days: it comes up.
+            (_, { Latest: { } until }, _) when window.Kind == WindowKind.Germination => Phrase.Of(
+                $"{window.Name}: due by {until}"
+            ),
             (_, { Earliest: { } from, Latest: { } until }, _) when from > today => Phrase.Of(
                 $"{window.Name}: open, best from {from} to {until}"
             ),

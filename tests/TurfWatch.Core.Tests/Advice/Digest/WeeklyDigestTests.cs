@@ -151,6 +151,27 @@ public sealed class WeeklyDigestTests
             o is Phrase p ? p.Arguments.SelectMany(Flat) : [o];
     }
 
+    // Never both: a headline must not call to sow and then to what keeps seed from coming up.
+    [Fact]
+    public void A_headline_that_calls_to_sow_does_not_go_on_to_a_pre_emergent()
+    {
+        var year = Rye().Build();
+        var windows = SeasonCalendar.Of(year);
+        var sow = windows.Single(w => w.Kind == WindowKind.Overseed);
+        Assert.Equal(WindowStanding.Open, sow.Standing);
+        var weeds = sow with
+        {
+            Kind = WindowKind.WinterWeedPreEmergent,
+            Name = Phrase.Of($"Pre-emergent against winter weeds"),
+            Standing = WindowStanding.Ahead,
+            Opens = DateSpread.On(Day.PlusDays(5)),
+        };
+        var freeze = windows.Single(w => w.Kind == WindowKind.FirstFreeze);
+        var headline = WeeklyDigest.Build(year, [sow, weeds, freeze]).Headline.InUs(Zone);
+        Assert.DoesNotContain("Pre-emergent", headline, StringComparison.Ordinal);
+        Assert.Contains("Next: First freeze", headline, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void What_was_due_by_today_is_not_about_today()
     {

@@ -41,6 +41,9 @@ internal static partial class SaidCommands
             )
         : new Leave();
 
+    private static Change Setting(string word, string value, UnitSystem units) =>
+        new(word, SpokenSetting.Word(word, value, units));
+
     /// <summary>Messages again, now or from a day on.</summary>
     public static Answer Resumed(Said said) =>
         SpokenDate.Find(said.Line, said.Now.Date, ahead: true).Date > said.Now.Date
@@ -99,7 +102,7 @@ internal static partial class SaidCommands
                 ? Setting(
                     match.Groups[1].Value.ToLowerInvariant(),
                     match.Groups[2].Value.Trim(),
-                    said
+                    said.Units
                 )
             : ZipForm().IsMatch(said.Line)
                 ? said.Fault(
@@ -109,42 +112,6 @@ internal static partial class SaidCommands
             : said.Fault(
                 $"write what to set and to what, for example: set height 2 in. What can be set: {string.Join(", ", LawnWords.All.Select(w => w.Name))}"
             );
-    }
-
-    // Said as people say it: "7am", "2.5" in the owner's units, "tall fescue", "weekends".
-    private static Change Setting(string word, string value, Said said)
-    {
-        var us = said.Units == UnitSystem.UsCustomary;
-        var rest = value;
-        return new(
-            word,
-            word switch
-            {
-                "time"
-                or "mow-from"
-                or "mow-until"
-                    when value.Contains('m', StringComparison.OrdinalIgnoreCase)
-                        && Said.Time(ref rest) is { } time => time.ToString(
-                    "HH:mm",
-                    CultureInfo.InvariantCulture
-                ),
-                "time" or "mow-from" or "mow-until" when HourForm().IsMatch(value) =>
-                    $"{value.PadLeft(2, '0')}:00",
-                "area" when BareForm().IsMatch(value) =>
-                    $"{value.Replace(",", "", StringComparison.Ordinal)}{(us ? "sqft" : "m2")}",
-                "height" when BareForm().IsMatch(value) => $"{value}{(us ? "in" : "cm")}",
-                "grass" or "overseed" when SpokenGrass.Find(value) is { } grass => Words.Kebab(
-                    grass.ToString()
-                ),
-                "days" or "water-days" => value.ToLowerInvariant() switch
-                {
-                    "weekends" or "weekend" => "sat,sun",
-                    "weekdays" => "mon,tue,wed,thu,fri",
-                    _ => value,
-                },
-                _ => value,
-            }
-        );
     }
 
     [GeneratedRegex(
@@ -237,18 +204,4 @@ internal static partial class SaidCommands
         1000
     )]
     private static partial Regex ZipForm();
-
-    [GeneratedRegex(
-        @"^[0-9]{1,2}$",
-        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
-        1000
-    )]
-    private static partial Regex HourForm();
-
-    [GeneratedRegex(
-        @"^[0-9][0-9,]*(\.[0-9]+)?$",
-        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.IgnoreCase,
-        1000
-    )]
-    private static partial Regex BareForm();
 }

@@ -26,9 +26,10 @@ internal static class SpokenGrass
     /// <summary>The grass that is named first in the list above and occurs in the text; null when none does.</summary>
     public static GrassKind? Find(string text)
     {
+        var plain = text.Replace('-', ' ');
         foreach (var (name, kind) in Names)
         {
-            if (text.Contains(name, StringComparison.OrdinalIgnoreCase))
+            if (plain.Contains(name, StringComparison.OrdinalIgnoreCase))
             {
                 return kind;
             }

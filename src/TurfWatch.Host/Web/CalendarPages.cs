@@ -69,55 +69,23 @@ internal static class CalendarPages
         );
     }
 
-    private static async Task<IResult> Look(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        SenderOptions sender,
-        TimeProvider clock,
-        CancellationToken cancel
-    ) =>
-        await LawnPages.Find(token, tokens, store, LawnPages.Now(clock), cancel) is { } owned
-            ? Show(token, owned, context, tokens, sender)
-            : Page.NotFound();
+    private static async Task<IResult> Look(LawnLink link, SenderOptions sender) =>
+        await link.OwnedAsync() is { } owned ? Show(link, owned, sender) : Page.NotFound();
 
-    private static async Task<IResult> Renew(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        SenderOptions sender,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Renew(LawnLink link, SenderOptions sender)
     {
-        if (
-            await LawnPages.Find(token, tokens, store, LawnPages.Now(clock), cancel)
-            is not { } owned
-        )
+        if (await link.OwnedAsync() is not { } owned)
         {
             return Page.NotFound();
         }
 
-        await store.Lawns.RenewCalendarAsync(owned.Lawn.Id, CancellationToken.None);
-        return Show(
-            token,
-            (await store.Lawns.FindAsync(owned.Lawn.Id, cancel))!,
-            context,
-            tokens,
-            sender
-        );
+        await link.Store.Lawns.RenewCalendarAsync(owned.Lawn.Id, CancellationToken.None);
+        return Show(link, (await link.Store.Lawns.FindAsync(owned.Lawn.Id, link.Cancel))!, sender);
     }
 
-    private static IResult Show(
-        string token,
-        OwnedLawn owned,
-        HttpContext context,
-        LinkTokens tokens,
-        SenderOptions sender
-    )
+    private static IResult Show(LawnLink link, OwnedLawn owned, SenderOptions sender)
     {
+        var (token, context, tokens, _, _, _) = link;
         var path = Path(owned, tokens);
         var address = path is null ? "" : Base(context, sender) + path;
         return Page.Show(

@@ -27,33 +27,21 @@ internal static class ChartPages
             );
     }
 
-    private static async Task<IResult> Look(
-        string token,
-        string id,
-        string name,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        LawnToday today,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Look(LawnLink link, string id, string name, LawnToday today)
     {
-        if (
-            await LawnPages.Find(token, tokens, store, LawnPages.Now(clock), cancel)
-            is not { } owned
-        )
+        if (await link.OwnedAsync() is not { } owned)
         {
             return Page.NotFound();
         }
 
-        var picture = ChartPictures.Kept(name) ?? await AgainAsync(owned.Lawn, id, today, cancel);
+        var picture =
+            ChartPictures.Kept(name) ?? await AgainAsync(owned.Lawn, id, today, link.Cancel);
         if (picture is null)
         {
             return Page.NotFound();
         }
 
-        context.Response.Headers.CacheControl = "private, max-age=86400";
+        link.Context.Response.Headers.CacheControl = "private, max-age=86400";
         return Results.Bytes(picture.Png, "image/png");
     }
 

@@ -24,35 +24,28 @@ internal static class EntryPages
         routes.MapPost("/lawn/{token}/entry/{entry:long}", Change).DisableAntiforgery();
     }
 
-    private static async Task<IResult> Look(
-        string token,
-        long entry,
-        LinkTokens tokens,
-        TurfStore store,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Look(LawnLink link, long entry)
     {
-        var now = LawnPages.Now(clock);
-        if (await LawnPages.Find(token, tokens, store, now, cancel) is not { } owned)
+        if (await link.OwnedAsync() is not { } owned)
         {
             return Page.NotFound();
         }
 
+        var (token, _, tokens, store, now, cancel) = link;
         return await LineAsync(store, owned.Lawn.Id, entry, cancel) is { } old
             ? Form(token, old, owned, Shown(old, owned.Lawn), [], LawnPages.Once(tokens, now), now)
             : LawnPages.NoSuchLine(token);
     }
 
-    private static async Task<IResult> Change(LawnPost post, long entry, LawnToday today)
+    private static async Task<IResult> Change(LawnLink link, long entry, LawnToday today)
     {
-        var (form, refused) = await LawnForm.ReadAsync(post);
+        var (form, refused) = await LawnForm.ReadAsync(link);
         if (form is null)
         {
             return refused!;
         }
 
-        var (token, _, tokens, store, _, cancel) = post;
+        var (token, _, tokens, store, _, cancel) = link;
         var (owned, typed, id, now) = form;
         if (await LineAsync(store, owned.Lawn.Id, entry, cancel) is not { } old)
         {
@@ -66,11 +59,7 @@ internal static class EntryPages
         );
         if (values.SequenceEqual(Shown(old, owned.Lawn)))
         {
-            return Page.Told(
-                "Nothing was changed",
-                ["The line is as it was."],
-                ($"/lawn/{token}", "Back to the lawn's page")
-            );
+            return Page.Told("Nothing was changed", ["The line is as it was."], link.Home);
         }
 
         var local = form.Local;

@@ -48,7 +48,7 @@ internal sealed class Fields(
     /// <param name="attributes">More attributes, as HTML of our own.</param>
     public string Text(string name, string label, string hint = "", string attributes = "") =>
         $"""
-            <label for="{name}">{Encode(label)}</label>{Notes(name, hint)}
+            <label for="{name}">{Encode(label)}</label>{Notes(name, label, hint)}
             <input id="{name}" name="{name}" value="{Encode(Value(name))}" {attributes}{Ties(
                 name,
                 hint
@@ -66,7 +66,7 @@ internal sealed class Fields(
             $"<option value=\"{Encode(c.Value)}\"{(c.Value == Value(name) ? " selected" : "")}>{Encode(c.Words)}</option>"
         );
         return $"""
-            <label for="{name}">{Encode(label)}</label>{Notes(name, hint)}
+            <label for="{name}">{Encode(label)}</label>{Notes(name, label, hint)}
             <select id="{name}" name="{name}"{Ties(name, hint)}>{string.Concat(options)}</select>
             """;
     }
@@ -86,6 +86,7 @@ internal sealed class Fields(
         return $"""
             <fieldset id="{name}" class="days"{Ties(name, hint)}><legend>{Encode(label)}</legend>{Notes(
                 name,
+                label,
                 hint
             )}
             <input type="hidden" name="{name}" value="">{string.Concat(boxes)}</fieldset>
@@ -94,11 +95,12 @@ internal sealed class Fields(
 
     private string Value(string name) => values.GetValueOrDefault(name, "");
 
-    private string Notes(string name, string hint) =>
+    // Beside its field a fault need not name it.
+    private string Notes(string name, string label, string hint) =>
         (hint.Length > 0 ? $"<p class=\"hint\" id=\"{name}-hint\">{Encode(hint)}</p>" : "")
         + (
             faults.Contains(name)
-                ? $"<p class=\"fault\" id=\"{name}-fault\">{Encode(string.Join(' ', faults[name]))}</p>"
+                ? $"<p class=\"fault\" id=\"{name}-fault\">{Encode(string.Join(' ', faults[name].Select(f => f.StartsWith(label + ": ", StringComparison.Ordinal) ? f[(label.Length + 2)..] : f)))}</p>"
                 : ""
         );
 

@@ -63,20 +63,14 @@ internal static class FreshPages
             """
         );
 
-    private static async Task<IResult> Send(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        MessageComposer composer,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Send(LawnLink link, MessageComposer composer)
     {
-        var now = LawnPages.Now(clock);
-        if (await LawnPages.Find(token, tokens, store, now, cancel) is not { } owned)
+        if (await link.OwnedAsync() is not { } owned)
         {
             return Page.NotFound();
         }
+
+        var (token, _, _, store, now, cancel) = link;
 
         var sent = await store.Outbox.CountSinceAsync(
             owned.Subscriber.Id,

@@ -18,52 +18,25 @@ internal static class HeldPages
         routes.MapPost("/lawn/{token}/erase", Erase).DisableAntiforgery().NeedsFreshLink();
     }
 
-    private static async Task<IResult> Export(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        PersonalData data,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Export(LawnLink link, PersonalData data)
     {
-        return await Files(token, tokens, store, data, clock, cancel) is { } files
+        return await Files(link, data) is { } files
             ? Results.File(files.Json(), "application/json", "lawn.json")
             : Page.NotFound();
     }
 
-    private static async Task<IResult> JournalTable(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        PersonalData data,
-        TimeProvider clock,
-        CancellationToken cancel
-    ) =>
-        await Files(token, tokens, store, data, clock, cancel) is { } files
+    private static async Task<IResult> JournalTable(LawnLink link, PersonalData data) =>
+        await Files(link, data) is { } files
             ? Results.File(files.JournalCsv(), "text/csv", "journal.csv")
             : Page.NotFound();
 
-    private static async Task<PersonalFiles?> Files(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        PersonalData data,
-        TimeProvider clock,
-        CancellationToken cancel
-    ) =>
-        await LawnPages.Find(token, tokens, store, LawnPages.Now(clock), cancel) is { } owned
-            ? await data.GatherAsync(owned.Subscriber.Id, cancel)
+    private static async Task<PersonalFiles?> Files(LawnLink link, PersonalData data) =>
+        await link.OwnedAsync() is { } owned
+            ? await data.GatherAsync(owned.Subscriber.Id, link.Cancel)
             : null;
 
-    private static async Task<IResult> AskToErase(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        TimeProvider clock,
-        CancellationToken cancel
-    ) =>
-        await LawnPages.Find(token, tokens, store, LawnPages.Now(clock), cancel) is null
+    private static async Task<IResult> AskToErase(LawnLink link) =>
+        await link.OwnedAsync() is null
             ? Page.NotFound()
             : Page.Show(
                 StatusCodes.Status200OK,
@@ -71,38 +44,27 @@ internal static class HeldPages
                 $"""
                 <p>Nothing has changed yet. Press the button and the address, all its lawns and their journals are erased at once, and no more messages are sent. It cannot be taken back.</p>
                 <p>Copies in the operator's backups go when the backups do.</p>
-                <form method="post" action="/lawn/{Page.Encode(token)}/erase">
+                <form method="post" action="/lawn/{Page.Encode(link.Token)}/erase">
                 <p><label class="tick"><input type="checkbox" name="never" value="yes"> Never write to this address again, whoever asks. For this a mark is kept from which the address cannot be read.</label></p>
                 <p class="send"><button type="submit">Erase all of it</button></p>
                 </form>
-                <p><a href="/lawn/{Page.Encode(token)}">Back to the lawn's page</a></p>
+                <p><a href="/lawn/{Page.Encode(link.Token)}">Back to the lawn's page</a></p>
                 """
             );
 
-    private static async Task<IResult> Erase(
-        string token,
-        HttpContext context,
-        LinkTokens tokens,
-        TurfStore store,
-        PersonalData data,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Erase(LawnLink link, PersonalData data)
     {
-        if (
-            await LawnPages.Find(token, tokens, store, LawnPages.Now(clock), cancel)
-            is not { } owned
-        )
+        if (await link.OwnedAsync() is not { } owned)
         {
             return Page.NotFound();
         }
 
-        var typed = await JoinPages.Typed(context.Request, cancel);
+        var typed = await JoinPages.Typed(link.Context.Request, link.Cancel);
         await data.EraseAsync(
             owned.Subscriber.Id,
             typed.GetValueOrDefault("never", "") == "yes",
             "the owner",
-            cancel
+            link.Cancel
         );
         ServiceMeter.Left("page");
         return Page.Told(

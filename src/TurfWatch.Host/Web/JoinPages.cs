@@ -1,6 +1,7 @@
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Answers;
 using TurfWatch.Host.Commands;
 using TurfWatch.Host.Join;
 using TurfWatch.Mail;
@@ -132,7 +133,11 @@ internal static class JoinPages
 
         var words = values
             .Where(v => v.Value.Length > 0 && v.Key is not ("email" or "zip"))
-            .ToDictionary(StringComparer.Ordinal);
+            .ToDictionary(
+                v => v.Key,
+                v => SpokenSetting.Word(v.Key, v.Value, UnitSystem.UsCustomary),
+                StringComparer.Ordinal
+            );
         // Read even where the place is not known, so that all faults are told at once.
         var known = place.Place ?? ZipDirectory.All().First();
         words.TryAdd("grass", Words.Kebab(JoinReader.Likely(known).Grass.ToString()));
@@ -187,13 +192,13 @@ internal static class JoinPages
             {fields.Text(
                 "area",
                 "Area",
-                "For example 3000sqft, 280m2 or 0.1acre.",
+                "For example 3000 sq ft, 280 m2 or 0.1 acre.",
                 "autocomplete=\"off\" maxlength=\"40\""
             )}
             {fields.Text(
                 "height",
                 "Height you mow at",
-                "For example 2.5in or 6cm.",
+                "For example 2.5 in or 6 cm.",
                 "autocomplete=\"off\" maxlength=\"40\""
             )}
             <div class="trap" aria-hidden="true"><label for="{Trap}">Leave this empty</label><input id="{Trap}" name="{Trap}" tabindex="-1" autocomplete="off"></div>

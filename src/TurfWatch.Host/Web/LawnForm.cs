@@ -5,39 +5,6 @@ using TurfWatch.Store;
 
 namespace TurfWatch.Host.Web;
 
-/// <summary>A form that was sent behind a lawn's link, unread, and what it is answered with.</summary>
-/// <param name="Token">The link's token.</param>
-/// <param name="Context">The request.</param>
-/// <param name="Tokens">Reads and gives out tokens.</param>
-/// <param name="Store">Where the lawn is.</param>
-/// <param name="Clock">The time.</param>
-/// <param name="Cancel">Cancelled when the sender has gone.</param>
-internal sealed record LawnPost(
-    string Token,
-    HttpContext Context,
-    LinkTokens Tokens,
-    TurfStore Store,
-    TimeProvider Clock,
-    CancellationToken Cancel
-)
-{
-    /// <summary>As the routes of <c>/lawn/{token}</c> hand it to their methods.</summary>
-    public static ValueTask<LawnPost?> BindAsync(HttpContext context)
-    {
-        var services = context.RequestServices;
-        return new(
-            new LawnPost(
-                (string)context.GetRouteValue("token")!,
-                context,
-                services.GetRequiredService<LinkTokens>(),
-                services.GetRequiredService<TurfStore>(),
-                services.GetRequiredService<TimeProvider>(),
-                context.RequestAborted
-            )
-        );
-    }
-}
-
 /// <summary>What a form behind a lawn's link brings along.</summary>
 /// <param name="Owned">The lawn.</param>
 /// <param name="Typed">What was typed, by field.</param>
@@ -54,19 +21,17 @@ internal sealed record LawnForm(
     public LocalDateTime Local => Now.InZone(Owned.Lawn.Place.Zone).LocalDateTime;
 
     /// <summary>The form; or the page for whoever sends one that is not whole, too old, or behind a link that opens nothing.</summary>
-    public static async Task<(LawnForm? Form, IResult? Refused)> ReadAsync(LawnPost post)
+    public static async Task<(LawnForm? Form, IResult? Refused)> ReadAsync(LawnLink link)
     {
-        var (token, context, tokens, store, clock, cancel) = post;
-        var now = LawnPages.Now(clock);
-        if (await LawnPages.Find(token, tokens, store, now, cancel) is not { } owned)
+        if (await link.OwnedAsync() is not { } owned)
         {
             return (null, Page.NotFound());
         }
 
-        var typed = await JoinPages.Typed(context.Request, cancel);
+        var typed = await JoinPages.Typed(link.Context.Request, link.Cancel);
         var once = typed.GetValueOrDefault("once", "");
-        return tokens.TryRead(LinkPurpose.LawnForm, once, now, out var id)
-            ? (new(owned, typed, id, now), null)
-            : (null, LawnPages.OldForm(token));
+        return link.Tokens.TryRead(LinkPurpose.LawnForm, once, link.Now, out var id)
+            ? (new(owned, typed, id, link.Now), null)
+            : (null, LawnPages.OldForm(link.Token));
     }
 }

@@ -24,18 +24,6 @@ internal static class LawnPages
         routes.MapPost("/lawn/{token}/remove", Remove).DisableAntiforgery();
     }
 
-    /// <summary>The lawn of a token, if the token is good and the lawn is there.</summary>
-    public static async Task<OwnedLawn?> Find(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        Instant now,
-        CancellationToken cancel
-    ) =>
-        tokens.TryRead(LinkPurpose.LawnPage, token, now, out var id)
-            ? await store.Lawns.FindAsync(id, cancel)
-            : null;
-
     /// <summary>What makes a form's deed one deed, however often the form is sent.</summary>
     public static string Once(LinkTokens tokens, Instant now) =>
         tokens.Issue(
@@ -80,23 +68,14 @@ internal static class LawnPages
             $"<p role=\"alert\">The form was not whole, or too old. <a href=\"/lawn/{Page.Encode(token)}\">Open the lawn's page again</a> and send it from there.</p>"
         );
 
-    private static async Task<IResult> Look(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        LawnToday today,
-        Throttle throttle,
-        HttpContext context,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
+    private static async Task<IResult> Look(LawnLink link, LawnToday today, Throttle throttle)
     {
-        var now = Now(clock);
-        if (await Find(token, tokens, store, now, cancel) is not { } owned)
+        if (await link.OwnedAsync() is not { } owned)
         {
             return Page.NotFound();
         }
 
+        var (token, context, tokens, _, now, cancel) = link;
         return throttle.Allows(owned.Lawn.Id)
             ? Page.Show(
                 StatusCodes.Status200OK,
@@ -112,15 +91,15 @@ internal static class LawnPages
             : Throttle.TooMany(context);
     }
 
-    private static async Task<IResult> Say(LawnPost post, LawnToday today)
+    private static async Task<IResult> Say(LawnLink link, LawnToday today)
     {
-        var (form, refused) = await LawnForm.ReadAsync(post);
+        var (form, refused) = await LawnForm.ReadAsync(link);
         if (form is null)
         {
             return refused!;
         }
 
-        var (token, _, tokens, store, _, cancel) = post;
+        var (token, _, tokens, store, _, cancel) = link;
         var (owned, typed, id, now) = form;
         var line = typed.GetValueOrDefault("line", "");
         if (typed.GetValueOrDefault("until", "") is { Length: > 0 } until)
@@ -194,15 +173,15 @@ internal static class LawnPages
             : Page.Told("There is nothing of the last two weeks to take back", [], home);
     }
 
-    private static async Task<IResult> Remove(LawnPost post)
+    private static async Task<IResult> Remove(LawnLink link)
     {
-        var (form, refused) = await LawnForm.ReadAsync(post);
+        var (form, refused) = await LawnForm.ReadAsync(link);
         if (form is null)
         {
             return refused!;
         }
 
-        var (token, _, tokens, store, _, cancel) = post;
+        var (token, _, tokens, store, _, cancel) = link;
         var (owned, typed, id, now) = form;
         if (
             !long.TryParse(

@@ -59,15 +59,15 @@ internal static class NewLine
             ["day"] = $"{today:uuuu-MM-dd}",
         };
 
-    private static async Task<IResult> WriteAsync(LawnPost post, LawnToday today)
+    private static async Task<IResult> WriteAsync(LawnLink link, LawnToday today)
     {
-        var (form, refused) = await LawnForm.ReadAsync(post);
+        var (form, refused) = await LawnForm.ReadAsync(link);
         if (form is null)
         {
             return refused!;
         }
 
-        var (token, _, tokens, store, _, cancel) = post;
+        var (token, _, tokens, store, _, cancel) = link;
 
         var values = Labels.Keys.ToDictionary(
             n => n,

@@ -19,6 +19,15 @@ internal static partial class PageRoutes
                 {
                     return await next(context);
                 }
+                catch (BadHttpRequestException e)
+                {
+                    // Anybody can send what is too large or too slow; it is not worth a line in the log.
+                    return Page.Show(
+                        e.StatusCode,
+                        "Nothing was done",
+                        "<p role=\"alert\">What was sent is too large, or came too slowly. Please send it again.</p>"
+                    );
+                }
                 catch (StoreException e)
                 {
                     var http = context.HttpContext;

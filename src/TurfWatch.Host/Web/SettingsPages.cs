@@ -1,5 +1,6 @@
 using TurfWatch.Core;
 using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Answers;
 using TurfWatch.Host.Commands;
 using TurfWatch.Mail;
 using TurfWatch.Store;
@@ -58,29 +59,20 @@ internal static class SettingsPages
         routes.MapPost("/lawn/{token}/settings", Change).DisableAntiforgery().NeedsFreshLink();
     }
 
-    private static async Task<IResult> Look(
-        string token,
-        LinkTokens tokens,
-        TurfStore store,
-        TimeProvider clock,
-        CancellationToken cancel
-    )
-    {
-        var now = LawnPages.Now(clock);
-        return await LawnPages.Find(token, tokens, store, now, cancel) is { } owned
-            ? Form(token, Shown(owned.Lawn), [], LawnPages.Once(tokens, now))
+    private static async Task<IResult> Look(LawnLink link) =>
+        await link.OwnedAsync() is { } owned
+            ? Form(link.Token, Shown(owned.Lawn), [], LawnPages.Once(link.Tokens, link.Now))
             : Page.NotFound();
-    }
 
-    private static async Task<IResult> Change(LawnPost post)
+    private static async Task<IResult> Change(LawnLink link)
     {
-        var (form, refused) = await LawnForm.ReadAsync(post);
+        var (form, refused) = await LawnForm.ReadAsync(link);
         if (form is null)
         {
             return refused!;
         }
 
-        var (token, _, tokens, store, _, _) = post;
+        var (token, _, tokens, store, _, _) = link;
         var (owned, typed, id, now) = form;
 
         foreach (var name in DayWords.Where(typed.ContainsKey))
@@ -155,7 +147,7 @@ internal static class SettingsPages
             }
             else if (value.Length > 0)
             {
-                words[name] = value;
+                words[name] = SpokenSetting.Word(name, value, lawn.Units);
             }
             else
             {
@@ -185,9 +177,9 @@ internal static class SettingsPages
 
         if (lawn.Units == UnitSystem.UsCustomary)
         {
-            Told("area", lawn.AreaM2 / Customary.SquareFootM2, "sqft");
-            Told("height", lawn.MowingHeightCm / Customary.InchCm, "in");
-            Told("sprinkler", lawn.SprinklerMmH / Customary.InchMm, "in/h");
+            Told("area", lawn.AreaM2 / Customary.SquareFootM2, " sq ft");
+            Told("height", lawn.MowingHeightCm / Customary.InchCm, " in");
+            Told("sprinkler", lawn.SprinklerMmH / Customary.InchMm, " in/h");
         }
 
         words["zip"] = lawn.Place.Zip;
@@ -233,8 +225,8 @@ internal static class SettingsPages
                 "overseed",
                 [("", "Nothing"), .. Kinds(k => Grasses.Of(k).Season == GrassSeason.Cool)]
             )}
-            {Text("area", "For example 3000sqft, 280m2 or 0.1acre.")}
-            {Text("height", "For example 2.5in or 6cm; empty: the usual height of the grass.")}
+            {Text("area", "For example 3000 sq ft, 280 m2 or 0.1 acre.")}
+            {Text("height", "For example 2.5 in or 6 cm; empty: the usual height of the grass.")}
             {Select("soil", Names<SoilTexture>())}
             {Select("irrigated", YesNo)}
             {Select("shade", Names<Shade>())}
@@ -244,7 +236,7 @@ internal static class SettingsPages
             {Text("mow-until", "", "type=\"time\" required")}
             {fields.Ticks("days", Labels["days"], Days, "None ticked: every day.")}
             {fields.Ticks("water-days", Labels["water-days"], Days, "By local rules. None ticked: every day.")}
-            {Text("sprinkler", "Measured with straight-sided cans, for example 0.6in/h or 15mm/h.")}
+            {Text("sprinkler", "Measured with straight-sided cans, for example 0.6 in/h or 15 mm/h.")}
             {Text("fertilizer", "Its grade, for example 24-0-11.")}
             {Text(
                 "soil-test",

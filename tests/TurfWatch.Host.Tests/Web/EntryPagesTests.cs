@@ -1,27 +1,14 @@
 using System.Net;
-using System.Text.RegularExpressions;
-using Microsoft.Extensions.Time.Testing;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
-using TurfWatch.Store;
-using TurfWatch.Weather.Places;
 using Xunit;
 
 namespace TurfWatch.Host.Tests.Web;
 
 /// <summary>A line of the journal that is corrected in place: replaced in one deed, by the rules of an answer, and it can be taken back.</summary>
-public sealed partial class EntryPagesTests : IAsyncLifetime
+public sealed class EntryPagesTests : PatsLawnRig
 {
-    private static readonly Instant Start = Instant.FromUtc(2026, 11, 25, 15, 0);
-
-    private readonly Scratch _scratch = new();
-    private readonly FakeTimeProvider _clock = new(Start.ToDateTimeOffset());
-    private ServiceRig _rig = null!;
-    private SubscriberLawns _pat = null!;
-
-    private static CancellationToken Cancel => TestContext.Current.CancellationToken;
-
     public static TheoryData<JournalEntry, UnitSystem> Lines
     {
         get
@@ -52,29 +39,6 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
 
             return data;
         }
-    }
-
-    public async ValueTask InitializeAsync()
-    {
-        _rig = await ServiceRig.StartAsync(_scratch, _clock);
-        _pat = (
-            await _rig.Store.Subscribers.AddAsync(
-                "pat@example.org",
-                new Lawn
-                {
-                    Place = ZipDirectory.Lookup("85719").Place!,
-                    Grass = GrassKind.Bermuda,
-                    AreaM2 = 278.70912,
-                },
-                Cancel
-            )
-        )!;
-    }
-
-    public async ValueTask DisposeAsync()
-    {
-        await _rig.DisposeAsync();
-        _scratch.Dispose();
     }
 
     [Fact]
@@ -116,9 +80,7 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
             (entry.Date, Math.Round(entry.Amount!.Value, 6))
         );
 
-        (
-            await _rig.Http.PostAsync(UndoForm().Match(done.Html).Groups[1].Value, null, Cancel)
-        ).Dispose();
+        await UndoAsync(done.Html);
         entry = Assert.Single(await JournalAsync());
         Assert.Equal((new LocalDate(2026, 11, 20), 5.0), (entry.Date, entry.Amount!.Value));
     }
@@ -208,7 +170,7 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
         Assert.Contains("not in the journal any more", page.Html, StringComparison.Ordinal);
         Assert.Contains(
             "not in the journal any more",
-            await _rig.Http.GetStringAsync($"{Lawn}/entry/{others.Id}", Cancel),
+            await _rig.Http.GetStringAsync($"{Link(_pat)}/entry/{others.Id}", Cancel),
             StringComparison.Ordinal
         );
         Assert.Equal(
@@ -217,33 +179,11 @@ public sealed partial class EntryPagesTests : IAsyncLifetime
         );
     }
 
-    private string Lawn =>
-        $"/lawn/{_rig.Tokens.Issue(LinkPurpose.LawnPage, _pat.Lawns[0].Id, Start + Duration.FromDays(7))}";
-
     private Task<JournalEntry> AddAsync(JournalEntry entry) =>
         _rig.Store.Journal.AddAsync(_pat.Lawns[0].Id, entry, Cancel);
-
-    private async Task<IReadOnlyList<JournalEntry>> JournalAsync() =>
-        (await _rig.Store.Journal.LoadAsync(_pat.Lawns[0].Id, Cancel)).Entries;
 
     private async Task<(HttpStatusCode Status, string Html)> PostAsync(
         JournalEntry entry,
         params (string Name, string Value)[] typed
-    )
-    {
-        var form = await _rig.Http.GetStringAsync(Lawn + "/settings", Cancel);
-        using var body = new FormUrlEncodedContent(
-            typed
-                .Append(("once", OnceForm().Match(form).Groups[1].Value))
-                .Select(t => KeyValuePair.Create(t.Item1, t.Item2))
-        );
-        using var answer = await _rig.Http.PostAsync($"{Lawn}/entry/{entry.Id}", body, Cancel);
-        return (answer.StatusCode, await answer.Content.ReadAsStringAsync(Cancel));
-    }
-
-    [GeneratedRegex("name=\"once\" value=\"([^\"]+)\"", RegexOptions.None, 1000)]
-    private static partial Regex OnceForm();
-
-    [GeneratedRegex("href=\"(/undo/[^\"]+)\"", RegexOptions.None, 1000)]
-    private static partial Regex UndoForm();
+    ) => await PostAsync($"/entry/{entry.Id}", [.. typed, ("once", await OnceAsync())]);
 }

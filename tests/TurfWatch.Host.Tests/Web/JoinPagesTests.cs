@@ -38,6 +38,62 @@ public sealed partial class JoinPagesTests : IDisposable
         Assert.Equal(MessageKind.Confirmation, Assert.Single(await RowsAsync(rig)).Kind);
     }
 
+    // 43,560 square feet are an acre; foot and inch are exact (NIST SP 811).
+    [Theory]
+    [InlineData("3,000 sq ft", "2 1/2 in", 278.70912, 6.35)]
+    [InlineData("3000", "2.5", 278.70912, 6.35)]
+    [InlineData("3000 square feet", "2½\"", 278.70912, 6.35)]
+    [InlineData("3000 ft2", "2.5 inches", 278.70912, 6.35)]
+    [InlineData("1/4 acre", "6 cm", 1011.7141056, 6.0)]
+    [InlineData("280 m²", "6cm", 280, 6.0)]
+    [InlineData("280m2", "2.5in", 280, 6.35)]
+    public async Task Area_and_height_are_understood_as_people_write_them(
+        string area,
+        string height,
+        double m2,
+        double cm
+    )
+    {
+        await using var rig = await ServiceRig.StartAsync(_scratch, _clock);
+        await SendAsync(
+            rig,
+            new()
+            {
+                ["area"] = area,
+                ["height"] = height,
+                ["grass"] = "bermuda",
+                ["overseed"] = "perennial-ryegrass",
+            }
+        );
+        var lawn = (await rig.Store.Subscribers.FindAsync("pat@example.org", Cancel))!.Lawns[0];
+        Assert.Equal(m2, lawn.AreaM2!.Value, 3);
+        Assert.Equal(cm, lawn.MowingHeightCm!.Value, 6);
+        Assert.Equal(GrassKind.PerennialRyegrass, lawn.Overseed);
+    }
+
+    [Fact]
+    public async Task A_form_that_is_too_large_is_refused_in_words_and_not_a_fault_of_ours()
+    {
+        await using var rig = await ServiceRig.StartAsync(_scratch, _clock);
+        using var body = new ByteArrayContent(new byte[200_000]);
+        body.Headers.ContentType = new("application/x-www-form-urlencoded");
+        using var answer = await rig.Http.PostAsync("/join", body, Cancel);
+        Assert.Equal(HttpStatusCode.RequestEntityTooLarge, answer.StatusCode);
+        Assert.Contains(
+            "too large",
+            await answer.Content.ReadAsStringAsync(Cancel),
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
+    public async Task The_bare_address_of_the_service_leads_to_the_form()
+    {
+        await using var rig = await ServiceRig.StartAsync(_scratch, _clock);
+        using var answer = await rig.Http.GetAsync("/", Cancel);
+        Assert.Equal("/join", answer.Headers.Location!.OriginalString);
+    }
+
     [Fact]
     public async Task Known_pending_and_silenced_addresses_get_the_same_page()
     {

@@ -42,6 +42,25 @@ public sealed class LawnSettingsTests : LawnPagesRig
     }
 
     [Fact]
+    public async Task Measures_are_understood_as_people_write_them_and_grasses_are_the_ones_chosen()
+    {
+        await PostAsync(
+            "/settings",
+            ("grass", "fine-fescue"),
+            ("area", "3,000 square feet"),
+            ("height", "2 1/2"),
+            ("sprinkler", "0.6 inches per hour"),
+            ("once", await OnceAsync())
+        );
+        var lawn = (await OwnedAsync()).Lawn;
+        Assert.Equal(GrassKind.FineFescue, lawn.Grass);
+        // Foot and inch are exact (NIST SP 811).
+        Assert.Equal(278.70912, lawn.AreaM2!.Value, 6);
+        Assert.Equal(6.35, lawn.MowingHeightCm!.Value, 6);
+        Assert.Equal(15.24, lawn.SprinklerMmH!.Value, 6);
+    }
+
+    [Fact]
     public async Task Days_are_boxes_and_none_ticked_means_every_day()
     {
         // A browser sends the empty field and each box that is ticked.

@@ -1,50 +1,15 @@
 using System.Net;
 using System.Text.RegularExpressions;
-using Microsoft.Extensions.Time.Testing;
 using NodaTime;
 using TurfWatch.Core;
-using TurfWatch.Store;
-using TurfWatch.Weather.Places;
 using Xunit;
 
 namespace TurfWatch.Host.Tests.Web;
 
 /// <summary>A new line for the journal, typed into fields on the lawn's page.</summary>
-public sealed partial class NewLineTests : IAsyncLifetime
+public sealed partial class NewLineTests : PatsLawnRig
 {
     private static readonly LocalDate Day = new(2026, 11, 24);
-
-    private readonly Scratch _scratch = new();
-    private readonly FakeTimeProvider _clock = new(
-        Instant.FromUtc(2026, 11, 25, 15, 0).ToDateTimeOffset()
-    );
-    private ServiceRig _rig = null!;
-    private SubscriberLawns _pat = null!;
-
-    private static CancellationToken Cancel => TestContext.Current.CancellationToken;
-
-    public async ValueTask InitializeAsync()
-    {
-        _rig = await ServiceRig.StartAsync(_scratch, _clock);
-        _pat = (
-            await _rig.Store.Subscribers.AddAsync(
-                "pat@example.org",
-                new Lawn
-                {
-                    Place = ZipDirectory.Lookup("85719").Place!,
-                    Grass = GrassKind.Bermuda,
-                    AreaM2 = 278.70912,
-                },
-                Cancel
-            )
-        )!;
-    }
-
-    public async ValueTask DisposeAsync()
-    {
-        await _rig.DisposeAsync();
-        _scratch.Dispose();
-    }
 
     // Amounts by the exact definitions of inch, pound and foot (NIST SP 811).
     [Theory]
@@ -70,8 +35,8 @@ public sealed partial class NewLineTests : IAsyncLifetime
     )
     {
         var once = await OnceAsync();
-        var done = await PostAsync(once, typed);
-        await PostAsync(once, typed);
+        var done = await WriteAsync(once, typed);
+        await WriteAsync(once, typed);
 
         Assert.Equal(HttpStatusCode.OK, done.Status);
         var entry = Assert.Single(await JournalAsync());
@@ -79,16 +44,14 @@ public sealed partial class NewLineTests : IAsyncLifetime
         Assert.Equal(amount ?? double.NaN, entry.Amount ?? double.NaN, 0.001);
         Assert.Equal(kind == JournalKind.SoilMeasured ? new LocalTime(7, 30) : null, entry.Time);
 
-        (
-            await _rig.Http.PostAsync(UndoForm().Match(done.Html).Groups[1].Value, null, Cancel)
-        ).Dispose();
+        await UndoAsync(done.Html);
         Assert.Empty(await JournalAsync());
     }
 
     [Fact]
     public async Task Each_grass_that_is_offered_is_understood()
     {
-        var page = await _rig.Http.GetStringAsync(Link(), Cancel);
+        var page = await _rig.Http.GetStringAsync(Link(_pat), Cancel);
         var select = Regex.Match(page, "<select id=\"grass\".*?</select>", RegexOptions.Singleline);
         var offered = Regex
             .Matches(select.Value, "<option value=\"([^\"]+)\"")
@@ -97,7 +60,7 @@ public sealed partial class NewLineTests : IAsyncLifetime
         Assert.Equal(Enum.GetValues<GrassKind>().Length, offered.Count);
         foreach (var grass in offered)
         {
-            await PostAsync(await OnceAsync(), "kind=seeded", $"grass={grass}");
+            await WriteAsync(await OnceAsync(), "kind=seeded", $"grass={grass}");
         }
 
         Assert.Equal(
@@ -138,7 +101,7 @@ public sealed partial class NewLineTests : IAsyncLifetime
         params string[] typed
     )
     {
-        var page = await PostAsync(await OnceAsync(), typed);
+        var page = await WriteAsync(await OnceAsync(), typed);
 
         Assert.Equal(HttpStatusCode.BadRequest, page.Status);
         Assert.Contains($"id=\"{field}-fault\"", page.Html, StringComparison.Ordinal);
@@ -163,17 +126,13 @@ public sealed partial class NewLineTests : IAsyncLifetime
     [Fact]
     public async Task Words_that_are_not_understood_are_told_beside_their_field_and_stay()
     {
-        var body = new FormUrlEncodedContent(
-            new Dictionary<string, string>
-            {
-                ["line"] = "mowed <b>high</b> 90 in",
-                ["once"] = await OnceAsync(),
-            }
+        var (status, html) = await PostAsync(
+            "/say",
+            ("line", "mowed <b>high</b> 90 in"),
+            ("once", await OnceAsync())
         );
-        using var answer = await _rig.Http.PostAsync(Link() + "/say", body, Cancel);
-        var html = await answer.Content.ReadAsStringAsync(Cancel);
 
-        Assert.Equal(HttpStatusCode.BadRequest, answer.StatusCode);
+        Assert.Equal(HttpStatusCode.BadRequest, status);
         Assert.Contains("id=\"line-fault\"", html, StringComparison.Ordinal);
         Assert.Contains(
             "value=\"mowed &lt;b&gt;high&lt;/b&gt; 90 in\"",
@@ -186,11 +145,12 @@ public sealed partial class NewLineTests : IAsyncLifetime
     [Fact]
     public async Task A_form_without_its_number_writes_nothing()
     {
-        Assert.Equal(HttpStatusCode.BadRequest, (await PostAsync("", "kind=mowed")).Status);
+        Assert.Equal(HttpStatusCode.BadRequest, (await WriteAsync("", "kind=mowed")).Status);
         Assert.Empty(await JournalAsync());
     }
 
-    private async Task<(HttpStatusCode Status, string Html)> PostAsync(
+    /// <summary>Sends the form of a new line; what is typed is given as "name=value", the day as <see cref="Day"/> unless told.</summary>
+    private Task<(HttpStatusCode Status, string Html)> WriteAsync(
         string once,
         params string[] typed
     )
@@ -201,32 +161,10 @@ public sealed partial class NewLineTests : IAsyncLifetime
             values[pair[0]] = pair[1];
         }
 
-        using var body = new FormUrlEncodedContent(values);
-        using var answer = await _rig.Http.PostAsync(Link() + "/write", body, Cancel);
-        return (answer.StatusCode, await answer.Content.ReadAsStringAsync(Cancel));
+        return PostAsync("/write", [.. values.Select(v => (v.Key, v.Value))]);
     }
 
-    private async Task<string> OnceAsync() =>
-        OnceForm().Match(await _rig.Http.GetStringAsync(Link(), Cancel)).Groups[1].Value;
-
-    private async Task<IReadOnlyList<JournalEntry>> JournalAsync() =>
-        (await _rig.Store.Journal.LoadAsync(_pat.Lawns[0].Id, Cancel)).Entries;
-
-    private string Link() =>
-        "/lawn/"
-        + _rig.Tokens.Issue(
-            LinkPurpose.LawnPage,
-            _pat.Lawns[0].Id,
-            Instant.FromDateTimeOffset(_clock.GetUtcNow()) + Duration.FromDays(7)
-        );
-
     private static string Visible(string html) => WebUtility.HtmlDecode(Tag().Replace(html, ""));
-
-    [GeneratedRegex("name=\"once\" value=\"([^\"]+)\"", RegexOptions.None, 1000)]
-    private static partial Regex OnceForm();
-
-    [GeneratedRegex("href=\"(/undo/[^\"]+)\"", RegexOptions.None, 1000)]
-    private static partial Regex UndoForm();
 
     [GeneratedRegex("<[^>]*>", RegexOptions.None, 1000)]
     private static partial Regex Tag();

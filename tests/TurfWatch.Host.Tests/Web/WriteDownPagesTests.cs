@@ -1,51 +1,24 @@
 using System.Net;
 using System.Text.RegularExpressions;
-using Microsoft.Extensions.Time.Testing;
 using NodaTime;
 using TurfWatch.Core;
 using TurfWatch.Store;
-using TurfWatch.Weather.Places;
 using Xunit;
 
 namespace TurfWatch.Host.Tests.Web;
 
 /// <summary>The links of messages that write down what was advised: looked at ever so often they do nothing, pressed twice they do it once.</summary>
-public sealed partial class WriteDownPagesTests : IAsyncLifetime
+public sealed class WriteDownPagesTests : PatsLawnRig
 {
-    // 08:00 in Tucson.
-    private static readonly Instant Start = Instant.FromUtc(2026, 11, 25, 15, 0);
     private static readonly LocalDate Day = new(2026, 11, 25);
 
-    private readonly Scratch _scratch = new();
-    private readonly FakeTimeProvider _clock = new(Start.ToDateTimeOffset());
-    private ServiceRig _rig = null!;
-    private SubscriberLawns _pat = null!;
-
-    private static CancellationToken Cancel => TestContext.Current.CancellationToken;
-
-    public async ValueTask InitializeAsync()
-    {
-        _rig = await ServiceRig.StartAsync(_scratch, _clock);
-        _pat = (
-            await _rig.Store.Subscribers.AddAsync(
-                "pat@example.org",
-                new Lawn
-                {
-                    Place = ZipDirectory.Lookup("85719").Place!,
-                    Grass = GrassKind.Bermuda,
-                    Overseed = GrassKind.PerennialRyegrass,
-                    Name = "<b>Front</b>",
-                },
-                Cancel
-            )
-        )!;
-    }
-
-    public async ValueTask DisposeAsync()
-    {
-        await _rig.DisposeAsync();
-        _scratch.Dispose();
-    }
+    private protected override Lawn Described =>
+        base.Described with
+        {
+            Overseed = GrassKind.PerennialRyegrass,
+            Name = "<b>Front</b>",
+            AreaM2 = null,
+        };
 
     [Fact]
     public async Task Fifty_looks_write_nothing_and_say_the_line_that_one_button_writes()
@@ -148,13 +121,13 @@ public sealed partial class WriteDownPagesTests : IAsyncLifetime
         Assert.Single(Regex.Matches(looked, "<button"));
         Assert.Empty(await JournalAsync());
 
-        var undo = UndoForm().Match(await PressAsync(link)).Groups[1].Value;
+        var done = await PressAsync(link);
         await PressAsync(link);
         var entry = Assert.Single(await JournalAsync());
         Assert.Equal((kind, Day, amount), (entry.Kind, entry.Date, entry.Amount));
         Assert.Single(await ReceiptsAsync());
 
-        (await _rig.Http.PostAsync(undo, null, Cancel)).Dispose();
+        await UndoAsync(done);
         Assert.Empty(await JournalAsync());
     }
 
@@ -198,8 +171,8 @@ public sealed partial class WriteDownPagesTests : IAsyncLifetime
     public async Task What_was_taken_back_is_not_written_again_by_the_same_link()
     {
         var link = Link(new(JournalKind.Mowed, Day, 5));
-        var undo = UndoForm().Match(await PressAsync(link)).Groups[1].Value;
-        (await _rig.Http.PostAsync(undo, null, Cancel)).Dispose();
+        var done = await PressAsync(link);
+        await UndoAsync(done);
         Assert.Empty(await JournalAsync());
         Assert.Contains("has been used", await PressAsync(link), StringComparison.Ordinal);
         Assert.Empty(await JournalAsync());
@@ -240,9 +213,6 @@ public sealed partial class WriteDownPagesTests : IAsyncLifetime
         return await answer.Content.ReadAsStringAsync(Cancel);
     }
 
-    private async Task<IReadOnlyList<JournalEntry>> JournalAsync() =>
-        (await _rig.Store.Journal.LoadAsync(_pat.Lawns[0].Id, Cancel)).Entries;
-
     private async Task<List<OutboxMessage>> ReceiptsAsync()
     {
         var rows = new List<OutboxMessage>();
@@ -256,7 +226,4 @@ public sealed partial class WriteDownPagesTests : IAsyncLifetime
 
         return rows;
     }
-
-    [GeneratedRegex("href=\"(/undo/[^\"]+)\"", RegexOptions.None, 1000)]
-    private static partial Regex UndoForm();
 }

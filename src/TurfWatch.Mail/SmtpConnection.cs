@@ -1,7 +1,6 @@
 using System.Net.Sockets;
 using MailKit;
 using MailKit.Net.Smtp;
-using MailKit.Security;
 using MimeKit;
 
 namespace TurfWatch.Mail;
@@ -41,63 +40,46 @@ internal sealed class SmtpConnection : IDisposable
 
     public bool OffersUtf8 => _client.Capabilities.HasFlag(SmtpCapabilities.UTF8);
 
-    public static async Task<SmtpConnection> OpenAsync(
+    public static Task<SmtpConnection> OpenAsync(
         SmtpOptions options,
         TimeProvider time,
         CancellationToken cancellationToken
     )
     {
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        limit.CancelAfter(options.ConnectTimeout);
-        // MailKit leaves Nagle on; each message would then wait for a delayed acknowledgement.
-        var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
-        var stream = (ReplyLimitStream?)null;
         var client = new WireClient
         {
             Timeout = (int)options.CommandTimeout.TotalMilliseconds,
             CheckCertificateRevocation = options.CheckCertificateRevocation,
         };
-        try
-        {
-            PrivateAuthority.Trust(client, options.CaFile);
-            await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
-            stream = new ReplyLimitStream(socket);
-            var gathered = new GatheredStream(stream);
-            var security = options.Security switch
+        return MailServer.OpenAsync(
+            client,
+            options.ConnectTimeout,
+            async (socket, limit) =>
             {
-                MailSecurity.StartTls => SecureSocketOptions.StartTls,
-                MailSecurity.Tls => SecureSocketOptions.SslOnConnect,
-                _ => SecureSocketOptions.None,
-            };
-            await client.ConnectAsync(
-                gathered,
-                options.Host,
-                options.EffectivePort,
-                security,
-                limit.Token
-            );
-            if (options.Username.Length > 0)
-            {
-                await client.AuthenticateAsync(options.Username, Password(options), limit.Token);
-            }
-
-            return new(options, time, client, stream, gathered);
-        }
-        catch (Exception e)
-        {
-            client.Dispose();
-            stream?.Dispose();
-            socket.Dispose();
-            if (e is OperationCanceledException && !cancellationToken.IsCancellationRequested)
-            {
-                throw new TimeoutException(
-                    $"connection, greeting and login took longer than {options.ConnectTimeout}",
-                    e
+                PrivateAuthority.Trust(client, options.CaFile);
+                await socket.ConnectAsync(options.Host, options.EffectivePort, limit);
+                var stream = new ReplyLimitStream(socket);
+                var gathered = new GatheredStream(stream);
+                await client.ConnectAsync(
+                    gathered,
+                    options.Host,
+                    options.EffectivePort,
+                    options.Security.ToMailKit(),
+                    limit
                 );
-            }
+                if (options.Username.Length > 0)
+                {
+                    await client.AuthenticateAsync(
+                        options.Username,
+                        MailServer.Password(options.Password, options.PasswordFile),
+                        limit
+                    );
+                }
 
-            throw;
-        }
+                return new SmtpConnection(options, time, client, stream, gathered);
+            },
+            cancellationToken
+        );
     }
 
     /// <summary>One transaction. <paramref name="progress"/> tells afterwards how far it came.</summary>
@@ -174,9 +156,4 @@ internal sealed class SmtpConnection : IDisposable
         _client.Dispose();
         _gathered.Dispose();
     }
-
-    private static string Password(SmtpOptions options) =>
-        options.PasswordFile.Length > 0
-            ? File.ReadLines(options.PasswordFile).FirstOrDefault("")
-            : options.Password;
 }

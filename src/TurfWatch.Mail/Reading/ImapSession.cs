@@ -2,7 +2,6 @@ using System.Net.Sockets;
 using MailKit;
 using MailKit.Net.Imap;
 using MailKit.Search;
-using MailKit.Security;
 using NodaTime;
 
 namespace TurfWatch.Mail.Reading;
@@ -38,57 +37,46 @@ internal sealed class ImapSession : IDisposable
 
     public uint Validity => _folder.UidValidity;
 
-    public static async Task<ImapSession> OpenAsync(
+    public static Task<ImapSession> OpenAsync(
         InboxOptions options,
         CancellationToken cancellationToken
     )
     {
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        limit.CancelAfter(options.ConnectTimeout);
-        var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
-        var stream = (ReplyLimitStream?)null;
         var client = new ImapClient
         {
             Timeout = (int)options.CommandTimeout.TotalMilliseconds,
             CheckCertificateRevocation = options.CheckCertificateRevocation,
         };
-        try
-        {
-            PrivateAuthority.Trust(client, options.CaFile);
-            await socket.ConnectAsync(options.Host, options.EffectivePort, limit.Token);
-            stream = new(socket, "the mailbox", options.MaxKilobytes * 1024 + ListBytes);
-            await client.ConnectAsync(
-                stream,
-                options.Host,
-                options.EffectivePort,
-                options.Security switch
-                {
-                    MailSecurity.StartTls => SecureSocketOptions.StartTls,
-                    MailSecurity.Tls => SecureSocketOptions.SslOnConnect,
-                    _ => SecureSocketOptions.None,
-                },
-                limit.Token
-            );
-            await client.AuthenticateAsync(options.Username, Password(options), limit.Token);
-            var folder = await client.GetFolderAsync(options.Folder, limit.Token);
-            await folder.OpenAsync(FolderAccess.ReadWrite, limit.Token);
-            return new(options, client, folder, stream);
-        }
-        catch (Exception e)
-        {
-            client.Dispose();
-            stream?.Dispose();
-            socket.Dispose();
-            if (e is OperationCanceledException && !cancellationToken.IsCancellationRequested)
+        return MailServer.OpenAsync(
+            client,
+            options.ConnectTimeout,
+            async (socket, limit) =>
             {
-                throw new TimeoutException(
-                    $"connection, greeting and login took longer than {options.ConnectTimeout}",
-                    e
+                PrivateAuthority.Trust(client, options.CaFile);
+                await socket.ConnectAsync(options.Host, options.EffectivePort, limit);
+                var stream = new ReplyLimitStream(
+                    socket,
+                    "the mailbox",
+                    options.MaxKilobytes * 1024 + ListBytes
                 );
-            }
-
-            throw;
-        }
+                await client.ConnectAsync(
+                    stream,
+                    options.Host,
+                    options.EffectivePort,
+                    options.Security.ToMailKit(),
+                    limit
+                );
+                await client.AuthenticateAsync(
+                    options.Username,
+                    MailServer.Password(options.Password, options.PasswordFile),
+                    limit
+                );
+                var folder = await client.GetFolderAsync(options.Folder, limit);
+                await folder.OpenAsync(FolderAccess.ReadWrite, limit);
+                return new ImapSession(options, client, folder, stream);
+            },
+            cancellationToken
+        );
     }
 
     /// <summary>The numbers of all messages in the folder.</summary>
@@ -252,9 +240,4 @@ internal sealed class ImapSession : IDisposable
         _client.PersonalNamespaces.Count > 0
             ? _client.GetFolder(_client.PersonalNamespaces[0])
             : await _client.GetFolderAsync("", cancellationToken);
-
-    private static string Password(InboxOptions options) =>
-        options.PasswordFile.Length > 0
-            ? File.ReadLines(options.PasswordFile).FirstOrDefault("")
-            : options.Password;
 }

@@ -49,6 +49,21 @@ public sealed class Cells
             cancellation
         );
 
+    /// <summary>The same for each of some ZIP codes.</summary>
+    public async Task<IReadOnlyDictionary<string, WeatherCell?>> FindByZipsAsync(
+        IEnumerable<string> zips,
+        CancellationToken cancellation
+    )
+    {
+        var cells = new Dictionary<string, WeatherCell?>(StringComparer.Ordinal);
+        foreach (var zip in zips.Distinct(StringComparer.Ordinal))
+        {
+            cells[zip] = await FindByZipAsync(zip, cancellation);
+        }
+
+        return cells;
+    }
+
     /// <summary>Cells in which a lawn of an active subscriber lies: those whose weather must be fetched.</summary>
     public Task<IReadOnlyList<WeatherCell>> InUseAsync(CancellationToken cancellation) =>
         _database.ReadAsync<IReadOnlyList<WeatherCell>>(

@@ -1,3 +1,4 @@
+using Dapper;
 using NodaTime;
 using TurfWatch.Core;
 
@@ -19,6 +20,20 @@ public sealed record DueMorning(Subscriber Subscriber, Lawn Lawn, LocalDate Date
 /// <summary>The local dates whose due instant falls into a span.</summary>
 internal static class MorningClock
 {
+    /// <summary>The zones and times of day [s after midnight] at which lawns of the store have their mornings.</summary>
+    public static Task<List<(string ZoneId, long Second)>> HoursInUseAsync(
+        IDatabase database,
+        CancellationToken cancellation
+    ) =>
+        database.ReadAsync(
+            c =>
+                c.Query<(string ZoneId, long Second)>(
+                        "SELECT DISTINCT zone_id, message_second FROM lawn"
+                    )
+                    .ToList(),
+            cancellation
+        );
+
     public static IEnumerable<(LocalDate Date, Instant At)> Due(
         string zoneId,
         long secondOfDay,

@@ -72,40 +72,31 @@ public sealed partial class Outbox
         [EnumeratorCancellation] CancellationToken cancellation
     )
     {
-        var after = 0L;
-        while (true)
-        {
-            var page = await _database.ReadAsync(
-                c =>
+        await foreach (
+            var row in Pages.ReadAsync<OutboxRow>(
+                _database,
+                PageSize,
+                (c, last) =>
                     c.Query<OutboxRow>(
-                            $"""
-                            SELECT {OutboxRow.ColumnsWithoutContent} FROM outbox
-                            WHERE id > @after{Conditions(search)} ORDER BY id LIMIT @PageSize
-                            """,
-                            new
-                            {
-                                after,
-                                PageSize,
-                                kind = search.Kind?.ToString(),
-                                subscriber = search.SubscriberId,
-                                since = Ms(search.Since),
-                                until = Ms(search.Until),
-                            }
-                        )
-                        .ToList(),
+                        $"""
+                        SELECT {OutboxRow.ColumnsWithoutContent} FROM outbox
+                        WHERE id > @after{Conditions(search)} ORDER BY id LIMIT @PageSize
+                        """,
+                        new
+                        {
+                            after = last?.Id ?? 0,
+                            PageSize,
+                            kind = search.Kind?.ToString(),
+                            subscriber = search.SubscriberId,
+                            since = Ms(search.Since),
+                            until = Ms(search.Until),
+                        }
+                    ),
                 cancellation
-            );
-            foreach (var row in page)
-            {
-                yield return row.Noun();
-            }
-
-            if (page.Count < PageSize)
-            {
-                yield break;
-            }
-
-            after = page[^1].Id;
+            )
+        )
+        {
+            yield return row.Noun();
         }
     }
 

@@ -1,5 +1,4 @@
 using System.Data.Common;
-using System.Runtime.CompilerServices;
 using Dapper;
 using NodaTime;
 using TurfWatch.Core;
@@ -97,37 +96,10 @@ public sealed partial class Outbox
     /// <summary>Rows, oldest first, without content; read page by page.</summary>
     /// <param name="cancellation">Cancels.</param>
     /// <param name="states">The states of interest; none means all.</param>
-    public async IAsyncEnumerable<OutboxMessage> ListAsync(
-        [EnumeratorCancellation] CancellationToken cancellation,
+    public IAsyncEnumerable<OutboxMessage> ListAsync(
+        CancellationToken cancellation,
         params OutboxState[] states
-    )
-    {
-        var only = states.Select(s => $"'{s}'").DefaultIfEmpty("state");
-        var after = 0L;
-        while (true)
-        {
-            var page = await _database.ReadAsync(
-                c =>
-                    c.Query<OutboxRow>(
-                            $"SELECT {OutboxRow.ColumnsWithoutContent} FROM outbox WHERE id > @after AND state IN ({string.Join(", ", only)}) ORDER BY id LIMIT @PageSize",
-                            new { after, PageSize }
-                        )
-                        .ToList(),
-                cancellation
-            );
-            foreach (var row in page)
-            {
-                yield return row.Noun();
-            }
-
-            if (page.Count < PageSize)
-            {
-                yield break;
-            }
-
-            after = page[^1].Id;
-        }
-    }
+    ) => SearchAsync(new(states), cancellation);
 
     /// <summary>
     /// Drops content and address of rows that were settled before <paramref name="settledBefore"/>; the key stays,

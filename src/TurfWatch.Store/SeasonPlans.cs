@@ -32,58 +32,43 @@ public sealed class SeasonPlans
         [EnumeratorCancellation] CancellationToken cancellation
     )
     {
-        var groups = await _database.ReadAsync(
-            c =>
-                c.Query<(string ZoneId, long Second)>(
-                        "SELECT DISTINCT zone_id, message_second FROM lawn"
-                    )
-                    .ToList(),
-            cancellation
-        );
-        foreach (var (zoneId, second) in groups)
+        foreach (
+            var (zoneId, second) in await MorningClock.HoursInUseAsync(_database, cancellation)
+        )
         {
             var (date, at) = MorningClock.Due(zoneId, second, upTo - Back, upTo).Last();
-            var after = 0L;
-            while (true)
-            {
-                var page = await _database.ReadAsync(
-                    c =>
+            await foreach (
+                var row in Pages.ReadAsync<DueRow>(
+                    _database,
+                    PageSize,
+                    (c, last) =>
                         c.Query<DueRow>(
-                                """
-                                SELECT l.id AS LawnId, l.profile AS Profile, l.created_at AS AddedAt,
-                                    s.id AS Id, s.email AS Email, s.status AS Status
-                                FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
-                                    LEFT JOIN season_plan AS p ON p.lawn_id = l.id
-                                WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
-                                    AND l.created_at <= @due AND s.status = 'Active'
-                                    AND (s.paused_until IS NULL OR s.paused_until <= @date)
-                                    AND (p.planned_for IS NULL OR p.planned_for < @date)
-                                ORDER BY l.id LIMIT @PageSize
-                                """,
-                                new
-                                {
-                                    zoneId,
-                                    second,
-                                    after,
-                                    due = Stored.Ms(at),
-                                    date = Stored.Iso(date),
-                                    PageSize,
-                                }
-                            )
-                            .ToList(),
+                            """
+                            SELECT l.id AS LawnId, l.profile AS Profile, l.created_at AS AddedAt,
+                                s.id AS Id, s.email AS Email, s.status AS Status
+                            FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
+                                LEFT JOIN season_plan AS p ON p.lawn_id = l.id
+                            WHERE l.zone_id = @zoneId AND l.message_second = @second AND l.id > @after
+                                AND l.created_at <= @due AND s.status = 'Active'
+                                AND (s.paused_until IS NULL OR s.paused_until <= @date)
+                                AND (p.planned_for IS NULL OR p.planned_for < @date)
+                            ORDER BY l.id LIMIT @PageSize
+                            """,
+                            new
+                            {
+                                zoneId,
+                                second,
+                                after = last?.LawnId ?? 0,
+                                due = Stored.Ms(at),
+                                date = Stored.Iso(date),
+                                PageSize,
+                            }
+                        ),
                     cancellation
-                );
-                foreach (var row in page)
-                {
-                    yield return row.Noun(date, at);
-                }
-
-                if (page.Count < PageSize)
-                {
-                    break;
-                }
-
-                after = page[^1].LawnId;
+                )
+            )
+            {
+                yield return row.Noun(date, at);
             }
         }
     }

@@ -64,26 +64,23 @@ public sealed class Subscribers
 
     /// <summary>The subscriber of an address, whatever its case, or null.</summary>
     public Task<SubscriberLawns?> FindAsync(string email, CancellationToken cancellation) =>
-        _database.ReadAsync(
-            c =>
-            {
-                var row = c.QuerySingleOrDefault<SubscriberRow>(
-                    SubscriberRow.Select + " WHERE email_key = @key",
-                    new { key = Key(email) }
-                );
-                return row is null ? null : new SubscriberLawns(row.Noun(), LawnsOf(c, row.Id));
-            },
-            cancellation
-        );
+        FindAsync("email_key = @sought", Key(email), cancellation);
 
     /// <summary>The subscriber of a number, or null.</summary>
     public Task<SubscriberLawns?> OfAsync(long subscriberId, CancellationToken cancellation) =>
+        FindAsync("id = @sought", subscriberId, cancellation);
+
+    private Task<SubscriberLawns?> FindAsync(
+        string condition,
+        object sought,
+        CancellationToken cancellation
+    ) =>
         _database.ReadAsync(
             c =>
             {
                 var row = c.QuerySingleOrDefault<SubscriberRow>(
-                    SubscriberRow.Select + " WHERE id = @subscriberId",
-                    new { subscriberId }
+                    $"{SubscriberRow.Select} WHERE {condition}",
+                    new { sought }
                 );
                 return row is null ? null : new SubscriberLawns(row.Noun(), LawnsOf(c, row.Id));
             },
@@ -91,36 +88,18 @@ public sealed class Subscribers
         );
 
     /// <summary>All subscribers, in the order in which they came; read page by page.</summary>
-    public async IAsyncEnumerable<SubscriberLawns> ListAsync(
-        [EnumeratorCancellation] CancellationToken cancellation
-    )
-    {
-        var after = 0L;
-        while (true)
-        {
-            var page = await _database.ReadAsync(
-                c =>
-                    c.Query<SubscriberRow>(
-                            SubscriberRow.Select + " WHERE id > @after ORDER BY id LIMIT @PageSize",
-                            new { after, PageSize }
-                        )
-                        .Select(r => new SubscriberLawns(r.Noun(), LawnsOf(c, r.Id)))
-                        .ToList(),
-                cancellation
-            );
-            foreach (var entry in page)
-            {
-                yield return entry;
-            }
-
-            if (page.Count < PageSize)
-            {
-                yield break;
-            }
-
-            after = page[^1].Subscriber.Id;
-        }
-    }
+    public IAsyncEnumerable<SubscriberLawns> ListAsync(CancellationToken cancellation) =>
+        Pages.ReadAsync<SubscriberLawns>(
+            _database,
+            PageSize,
+            (c, last) =>
+                c.Query<SubscriberRow>(
+                        SubscriberRow.Select + " WHERE id > @after ORDER BY id LIMIT @PageSize",
+                        new { after = last?.Subscriber.Id ?? 0, PageSize }
+                    )
+                    .Select(r => new SubscriberLawns(r.Noun(), LawnsOf(c, r.Id))),
+            cancellation
+        );
 
     /// <summary>
     /// Sets the status. Leaving it suppresses, in the same transaction, all that waits for the subscriber,
@@ -198,15 +177,9 @@ public sealed class Subscribers
         [EnumeratorCancellation] CancellationToken cancellation
     )
     {
-        var groups = await _database.ReadAsync(
-            c =>
-                c.Query<(string ZoneId, long Second)>(
-                        "SELECT DISTINCT zone_id, message_second FROM lawn"
-                    )
-                    .ToList(),
-            cancellation
-        );
-        foreach (var (zoneId, second) in groups)
+        foreach (
+            var (zoneId, second) in await MorningClock.HoursInUseAsync(_database, cancellation)
+        )
         {
             foreach (var due in MorningClock.Due(zoneId, second, now - late, now + ahead))
             {
@@ -294,50 +267,40 @@ public sealed class Subscribers
         [EnumeratorCancellation] CancellationToken cancellation
     )
     {
-        var afterZip = "";
-        var after = 0L;
-        while (true)
-        {
-            var page = await _database.ReadAsync(
-                c =>
+        await foreach (
+            var row in Pages.ReadAsync<OwedRow>(
+                _database,
+                PageSize,
+                (c, last) =>
                     c.Query<OwedRow>(
-                            """
-                            SELECT l.id AS LawnId, l.zip AS Zip, l.profile AS Profile, s.id AS Id, s.email AS Email, s.status AS Status
-                            FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
-                            WHERE l.zone_id = @zoneId AND l.message_second = @second AND (l.zip, l.id) > (@afterZip, @after)
-                                AND l.mornings_from <= @due AND s.status = 'Active'
-                                AND (s.paused_until IS NULL OR s.paused_until <= @date)
-                                AND NOT EXISTS (
-                                    SELECT 1 FROM outbox AS o
-                                    WHERE o.subscriber_id = s.id AND o.kind = 'Morning' AND o.key = @date || '#' || l.id)
-                            ORDER BY l.zip, l.id LIMIT @PageSize
-                            """,
-                            new
-                            {
-                                zoneId,
-                                second,
-                                afterZip,
-                                after,
-                                due = Stored.Ms(dueAt),
-                                date = Stored.Iso(date),
-                                PageSize,
-                            }
-                        )
-                        .ToList(),
+                        """
+                        SELECT l.id AS LawnId, l.zip AS Zip, l.profile AS Profile, s.id AS Id, s.email AS Email, s.status AS Status
+                        FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
+                        WHERE l.zone_id = @zoneId AND l.message_second = @second AND (l.zip, l.id) > (@afterZip, @after)
+                            AND l.mornings_from <= @due AND s.status = 'Active'
+                            AND (s.paused_until IS NULL OR s.paused_until <= @date)
+                            AND NOT EXISTS (
+                                SELECT 1 FROM outbox AS o
+                                WHERE o.subscriber_id = s.id AND o.kind = 'Morning' AND o.key = @date || '#' || l.id)
+                        ORDER BY l.zip, l.id LIMIT @PageSize
+                        """,
+                        new
+                        {
+                            zoneId,
+                            second,
+                            afterZip = last?.Zip ?? "",
+                            after = last?.LawnId ?? 0,
+                            due = Stored.Ms(dueAt),
+                            date = Stored.Iso(date),
+                            PageSize,
+                        }
+                    ),
                 cancellation
-            );
-            foreach (var row in page)
-            {
-                var lawn = NounJson.Read<Lawn>(row.Profile) with { Id = row.LawnId };
-                yield return new(row.Noun(), lawn, date, dueAt);
-            }
-
-            if (page.Count < PageSize)
-            {
-                yield break;
-            }
-
-            (afterZip, after) = (page[^1].Zip, page[^1].LawnId);
+            )
+        )
+        {
+            var lawn = NounJson.Read<Lawn>(row.Profile) with { Id = row.LawnId };
+            yield return new(row.Noun(), lawn, date, dueAt);
         }
     }
 

@@ -92,12 +92,7 @@ public sealed partial class MorningSweep(
     /// <summary>Works cell by cell, so that each cell's weather is read once and its physics run once for each kind of lawn in it.</summary>
     private async Task AssessAsync(List<DueMorning> batch, Instant now, CancellationToken cancel)
     {
-        var cells = new Dictionary<string, WeatherCell?>(StringComparer.Ordinal);
-        foreach (var zip in batch.Select(d => d.Lawn.Place.Zip).Distinct(StringComparer.Ordinal))
-        {
-            cells[zip] = await store.Cells.FindByZipAsync(zip, cancel);
-        }
-
+        var cells = await store.Cells.FindByZipsAsync(batch.Select(d => d.Lawn.Place.Zip), cancel);
         var spread = MorningSpread.Of(options.MorningSpread, batch.Count);
         var groups = batch.GroupBy(
             d => cells[d.Lawn.Place.Zip]?.Id ?? "zip:" + d.Lawn.Place.Zip,

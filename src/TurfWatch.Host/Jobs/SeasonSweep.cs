@@ -117,14 +117,10 @@ public sealed partial class SeasonSweep(
     /// <summary>Works cell by cell, so that each cell's weather and past years are read once.</summary>
     private async Task PlanAsync(List<SeasonWork> batch, Instant now, CancellationToken cancel)
     {
-        var cells = new Dictionary<string, WeatherCell?>(StringComparer.Ordinal);
-        foreach (
-            var zip in batch.Select(w => w.Season.Lawn.Place.Zip).Distinct(StringComparer.Ordinal)
-        )
-        {
-            cells[zip] = await store.Cells.FindByZipAsync(zip, cancel);
-        }
-
+        var cells = await store.Cells.FindByZipsAsync(
+            batch.Select(w => w.Season.Lawn.Place.Zip),
+            cancel
+        );
         var spread = MorningSpread.Of(options.MorningSpread, batch.Count);
         foreach (
             var group in batch.GroupBy(

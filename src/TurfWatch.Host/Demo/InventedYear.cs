@@ -74,7 +74,7 @@ internal static class InventedYear
                 0.3,
                 climate.WindMS
                     * (0.75 + 0.55 * DayShape(SolarHour(middle, place.LongitudeDeg)) * 2)
-                    * Math.Exp(0.4 * windMood)
+                    * Math.Exp(0.3 * windMood)
                     * passage.Wind
             );
 
@@ -82,7 +82,7 @@ internal static class InventedYear
             series[WeatherColumn.DewPointC][i] = dewPoint;
             series[WeatherColumn.RelativeHumidityPercent][i] = Humidity(air, dewPoint);
             series[WeatherColumn.WindSpeedMS][i] = wind;
-            series[WeatherColumn.WindGustMS][i] = wind * (1.5 + 0.2 * Math.Abs(windMood));
+            series[WeatherColumn.WindGustMS][i] = wind * (1.45 + 0.08 * Math.Abs(windMood));
             series[WeatherColumn.CloudCoverPercent][i] = cloud;
             series[WeatherColumn.PrecipitationMm][i] = passage.RainMm;
             series.Origins[i] = new HourOrigin(

@@ -70,7 +70,7 @@ internal sealed class Passages
                     Cloud: strength * (55 * before + 80 * during) - 18 * strength * after,
                     Warmth: strength * (2.5 * before - 1.5 * during - 5 * after),
                     Moisture: strength * (2.5 * before + 3 * during - 4.5 * after),
-                    Wind: 1 + strength * (0.4 * before + 1.1 * during + 0.5 * after),
+                    Wind: 1 + strength * (0.25 * before + 0.6 * during + 0.3 * after),
                     RainMm: rainHere >= 0.1 ? rainHere : 0
                 )
             );
@@ -90,7 +90,7 @@ internal sealed class Passages
                     Cloud: during ? 80 : 40,
                     Warmth: h < 0 ? 0 : -3,
                     Moisture: h < 0 ? 0.5 : 1.5,
-                    Wind: during ? 2.2 : 1.1,
+                    Wind: during ? 1.6 : 1.1,
                     RainMm: during ? rain / length : 0
                 )
             );

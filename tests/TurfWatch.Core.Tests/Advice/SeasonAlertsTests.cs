@@ -146,6 +146,30 @@ public sealed class SeasonAlertsTests
         Assert.Equal(told, Alerts(freeze).Any());
     }
 
+    // The digest says to wait with it: an alert that says "now" would contradict, and is sent once the hold is over.
+    [Theory]
+    [InlineData(null, true)]
+    [InlineData(-30, true)]
+    [InlineData(-10, false)]
+    public void A_feeding_that_must_wait_is_not_called_for(int? fedDaysAgo, bool told)
+    {
+        var july = new LocalDate(2026, 7, 8);
+        var maker = YearMaker.Of(Town.ElPaso, july, GrassKind.Bermuda);
+        if (fedDaysAgo is { } days)
+        {
+            maker.Noted(JournalKind.Fed, july.PlusDays(days), 2.4);
+        }
+
+        var feeding = Window(WindowStanding.Open) with
+        {
+            Kind = WindowKind.SummerFeeding,
+            Grass = GrassKind.Bermuda,
+            Opens = DateSpread.On(july.PlusDays(-2)),
+            Closes = DateSpread.On(july.PlusDays(30)),
+        };
+        Assert.Equal(told, SeasonAlerts.Of(maker.Build(), [feeding]).Any());
+    }
+
     // Opened from a list of mails, its first sentence must say what it is about.
     [Theory]
     [InlineData(WindowStanding.Open)]

@@ -46,6 +46,19 @@ public sealed class InventedWeatherTests
         Assert.InRange(steps[^1], 2, 7.5);
     }
 
+    // Measured: one hour in a thousand has 12 m/s at 10 m in Hamburg, 10 m/s at Konza, the worst hour 14 and 27 m/s.
+    [Theory]
+    [MemberData(nameof(Households))]
+    public void The_wind_is_no_stronger_than_measured_wind(int which)
+    {
+        var year = Year(DemoHousehold.All[which]);
+        var wind = year[WeatherColumn.WindSpeedMS].ToArray().Order().ToArray();
+        Assert.InRange(wind[wind.Length - 1 - (wind.Length / 1000)], 4, 14);
+        Assert.InRange(wind[^1], 5, 18);
+        var gust = year[WeatherColumn.WindGustMS].ToArray();
+        Assert.InRange(gust.Max(), 8, 30);
+    }
+
     [Fact]
     public void The_desert_is_dry_the_south_is_wet_and_the_north_freezes()
     {

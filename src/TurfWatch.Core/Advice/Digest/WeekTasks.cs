@@ -36,6 +36,8 @@ internal static class WeekTasks
                 && !w.Steps.IsDefaultOrEmpty
                 && !w.Why.IsDefaultOrEmpty
                 && !ToldBySeedTask.Contains(w.Kind)
+                // What is to be done before them is told while they are ahead.
+                && w.Kind is not (WindowKind.FirstFrost or WindowKind.FirstFreeze)
                 && !FeedPlan.Windows.Contains(w.Kind)
             )
             .Select(w => new LawnTask(w.Name, w.Steps, w.Amounts, w.Why[0], w.Cautions));

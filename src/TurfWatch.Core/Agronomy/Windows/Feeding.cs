@@ -60,7 +60,20 @@ internal sealed record Feeding
         var legal = Legal.Within(year, Opens, Closes);
         var fed = Fed(year, legal);
         var given = Given(year);
-        var why = Withheld ?? (given is { Full: true } full ? Had(full) : null);
+        var lately = fed is null && NitrogenGM2 is not 0 ? Lately(given, legal) : null;
+        var opens = lately is { } rested
+            ? legal.Opens.NoEarlierThan(rested.PlusWeeks(FeedAmount.WeeksBetween))
+            : legal.Opens;
+        var why =
+            Withheld
+            ?? (given is { Full: true } full ? Had(full) : null)
+            ?? (
+                lately is { } last && opens.Median > legal.Closes.Median
+                    ? Phrase.Of(
+                        $"You fed on {last}, and its time ends about {legal.Closes.Median!.Value}, before four weeks are over."
+                    )
+                    : null
+            );
         var shut = why is not null || legal.Shut;
         var withheld = why is { } reason
             ? new Finding(
@@ -82,8 +95,8 @@ internal sealed record Feeding
             Standing =
                 fed is not null ? WindowStanding.Done
                 : shut ? WindowStanding.Withheld
-                : Standings.Of(year, legal.Opens, legal.Closes, SoonFrom),
-            Opens = legal.Opens,
+                : Standings.Of(year, opens, legal.Closes, SoonFrom),
+            Opens = opens,
             Best = Best,
             Closes = legal.Closes,
             Steps = shut ? [] : Steps,
@@ -91,7 +104,13 @@ internal sealed record Feeding
             AdvisedGM2 = shut || NitrogenGM2 is 0 ? null : Advised(year, legal, given),
             Why =
             [
-                .. new[] { withheld, legal.Said, OnRecord(fed) }.OfType<Finding>(),
+                .. new[]
+                {
+                    withheld,
+                    legal.Said,
+                    OnRecord(fed),
+                    shut || lately is null ? null : AfterTheLast(lately.Value),
+                }.OfType<Finding>(),
                 .. Why,
                 .. Told.Basis(year),
             ],
@@ -99,6 +118,24 @@ internal sealed record Feeding
             Basis = year.Outlook.Basis,
         };
     }
+
+    // The last feeding, when it is so near that this one must wait for it.
+    private static LocalDate? Lately(NitrogenGiven? given, Legal legal) =>
+        given?.Last is { } last
+        && last < legal.Opens.Median
+        && last.PlusWeeks(FeedAmount.WeeksBetween) > legal.Opens.Median
+            ? last
+            : null;
+
+    private static Finding AfterTheLast(LocalDate last) =>
+        new(
+            "feeding",
+            AdviceWeight.Limits,
+            Phrase.Of($"You fed on {last}: the next comes four weeks after it at the earliest."),
+            Phrase.Of($"fed {last}"),
+            Phrase.Of($"{FeedAmount.WeeksBetween} weeks between feedings"),
+            "common practice, no source"
+        );
 
     private JournalEntry? Fed(LawnYear year, Legal legal)
     {

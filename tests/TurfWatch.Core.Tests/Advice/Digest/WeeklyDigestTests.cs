@@ -172,6 +172,20 @@ public sealed class WeeklyDigestTests
         Assert.Contains("Next: First freeze", headline, StringComparison.Ordinal);
     }
 
+    // "Before the first freeze" is no work for the two weeks after it.
+    [Fact]
+    public void A_freeze_that_came_is_no_work_of_the_week()
+    {
+        var year = Rye().Build();
+        var came = SeasonCalendar.Of(year).Single(w => w.Kind == WindowKind.FirstFreeze) with
+        {
+            Standing = WindowStanding.Open,
+            Opens = DateSpread.On(Day.PlusDays(-3)),
+        };
+        var with = WeeklyDigest.Build(year, [came]).Tasks.Length;
+        Assert.Equal(WeeklyDigest.Build(year, []).Tasks.Length, with);
+    }
+
     [Fact]
     public void What_was_due_by_today_is_not_about_today()
     {

@@ -24,6 +24,49 @@ public sealed class FeedingWindowTests
         Assert.NotEmpty(window.Amounts);
     }
 
+    // Four weeks between feedings: common practice, no source.
+    [Theory]
+    [InlineData(40, WindowStanding.Open)]
+    [InlineData(24, WindowStanding.Ahead)]
+    [InlineData(2, WindowStanding.Withheld)]
+    public void A_late_fall_feeding_waits_four_weeks_for_the_one_before(
+        int days,
+        WindowStanding standing
+    )
+    {
+        var opens = Late(new(2026, 10, 20)).Window(WindowKind.LateFallFeeding).Opens.Median!.Value;
+        var today = opens.PlusDays(1);
+        var fed = opens.PlusDays(-days);
+        var window = Late(today).Noted(JournalKind.Fed, fed, Lb).Window(WindowKind.LateFallFeeding);
+        Assert.Equal(standing, window.Standing);
+        if (standing == WindowStanding.Ahead)
+        {
+            Assert.Equal(fed.PlusWeeks(4), window.Opens.Median);
+            Assert.True(window.Opens.Median < window.Closes!.Median);
+        }
+
+        Assert.Equal(
+            days < 28,
+            window.Why.Any(f => f.Text.Format.Contains("four weeks", StringComparison.Ordinal))
+        );
+
+        static YearMaker Late(LocalDate on) =>
+            YearMaker.Of(Town.Lafayette, on, GrassKind.KentuckyBluegrass);
+    }
+
+    [Fact]
+    public void A_window_that_closed_is_not_held_back_by_a_feeding_after_it()
+    {
+        var closes = Late(new(2026, 10, 10))
+            .Window(WindowKind.CoolFallFeeding)
+            .Closes!.Median!.Value;
+        var maker = Late(closes.PlusDays(4)).Noted(JournalKind.Fed, closes.PlusDays(2), 0.5 * Lb);
+        Assert.Equal(WindowStanding.Closed, maker.Window(WindowKind.CoolFallFeeding).Standing);
+
+        static YearMaker Late(LocalDate on) =>
+            YearMaker.Of(Town.Lafayette, on, GrassKind.KentuckyBluegrass);
+    }
+
     [Fact]
     public void Without_a_sowing_on_record_it_is_reckoned_from_the_best_dates_and_says_so()
     {

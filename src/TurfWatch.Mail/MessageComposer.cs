@@ -23,6 +23,9 @@ public sealed partial class MessageComposer(
 
     private readonly InboxOptions? _inbox = inbox is { Configured: true } ? inbox : null;
 
+    /// <summary>Whether somebody reads what is answered to a message.</summary>
+    public bool TakesAnswers => _inbox is not null;
+
     /// <summary>
     /// The message as a row for the outbox, complete as it will go over the wire. The same input gives the
     /// same bytes: the Message-ID follows from subscriber, kind and key, the date is the content's.

@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using System.Text.RegularExpressions;
 using TurfWatch.Core;
 using TurfWatch.Host.Answers;
 using TurfWatch.Host.Commands;
@@ -24,6 +25,8 @@ internal sealed partial class InboxReading(
     ILogger<InboxReading> log
 ) : BackgroundService
 {
+    private const int Tries = 3;
+
     private const string Lease = "inbox";
 
     /// <summary>The sentence on a mailbox that is away that the log has already.</summary>
@@ -118,7 +121,7 @@ internal sealed partial class InboxReading(
     {
         try
         {
-            var outcome = await desk.DealAsync(mail, cancel);
+            var outcome = await DealAgainAsync(mail, cancel);
             ServiceMeter.Read(Words.Kebab(mail.Kind.ToString()));
             return (outcome, mail.Kind != InboundKind.Malformed);
         }
@@ -127,6 +130,22 @@ internal sealed partial class InboxReading(
             ServiceMeter.Read("defect");
             Broken(log, e);
             return ($"a defect showed: {e.GetType().Name}", false);
+        }
+    }
+
+    // The limit of a pattern is told by the clock: a machine that stood still for a moment is no fault of the message.
+    private async Task<string> DealAgainAsync(InboundMail mail, CancellationToken cancel)
+    {
+        for (var left = Tries - 1; ; left--)
+        {
+            try
+            {
+                return await desk.DealAsync(mail, cancel);
+            }
+            catch (RegexMatchTimeoutException) when (left > 0)
+            {
+                StoodStill(log);
+            }
         }
     }
 
@@ -140,6 +159,12 @@ internal sealed partial class InboxReading(
 
     [LoggerMessage(LogLevel.Warning, "The mailbox cannot be read: {Why}")]
     private static partial void Away(ILogger log, string why);
+
+    [LoggerMessage(
+        LogLevel.Information,
+        "Reading a message took too long, so it is read once more: the machine may have stood still"
+    )]
+    private static partial void StoodStill(ILogger log);
 
     [LoggerMessage(LogLevel.Error, "A defect showed while reading the mailbox")]
     private static partial void Broken(ILogger log, Exception e);

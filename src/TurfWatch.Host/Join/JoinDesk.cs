@@ -42,6 +42,9 @@ internal sealed partial class JoinDesk(
     // Confirmations and receipts are of no use much later.
     private static readonly Duration Patience = Duration.FromHours(24);
 
+    /// <summary>Whether letters can be answered; where nobody reads answers, none is asked for.</summary>
+    public bool TakesAnswers => composer.TakesAnswers;
+
     /// <summary>Takes a request; a lawn that is null asks back for the ZIP code.</summary>
     /// <param name="email">An address as <see cref="AddressRule"/> gives it.</param>
     /// <param name="lawn">The lawn; null when its place was not understood.</param>
@@ -115,7 +118,7 @@ internal sealed partial class JoinDesk(
 
         var welcome = who.Lawns.IsEmpty
             ? null
-            : Compose(JoinLetters.Welcome(who, Now(), inReplyTo), who, "welcome");
+            : Compose(JoinLetters.Welcome(who, Now(), inReplyTo, TakesAnswers), who, "welcome");
         var confirmed =
             welcome is not null
             && await store.Joins.ConfirmAsync(
@@ -146,9 +149,14 @@ internal sealed partial class JoinDesk(
         var now = Now();
         var notice = (standing, zipMissing) switch
         {
-            (JoinStanding.Active, _) => JoinLetters.OnTheListAlready(who, now, inReplyTo),
+            (JoinStanding.Active, _) => JoinLetters.OnTheListAlready(
+                who,
+                now,
+                inReplyTo,
+                TakesAnswers
+            ),
             (_, true) => JoinLetters.WhichZip(now, inReplyTo),
-            _ => JoinLetters.PleaseConfirm(who, now),
+            _ => JoinLetters.PleaseConfirm(who, now, TakesAnswers),
         };
         return Compose(notice, who, $"join:{now.ToUnixTimeSeconds()}");
     }

@@ -12,7 +12,7 @@ internal static class JoinLetters
         $"Write it in one line, with what else you like to tell, for example: 85719 bermuda with rye, 3000 sq ft."
     );
 
-    public static Notice PleaseConfirm(SubscriberLawns who, Instant now) =>
+    public static Notice PleaseConfirm(SubscriberLawns who, Instant now, bool answers) =>
         new()
         {
             Kind = MessageKind.Confirmation,
@@ -24,9 +24,11 @@ internal static class JoinLetters
                 Phrase.Of(
                     $"You are not on the list yet. Someone, most likely you, asked for TurfWatch's lawn messages to be sent to this address."
                 ),
-                Phrase.Of(
-                    $"If you want them, use the link below and press its button, or answer this message with one word: yes."
-                ),
+                answers
+                    ? Phrase.Of(
+                        $"If you want them, use the link below and press its button, or answer this message with one word: yes."
+                    )
+                    : Phrase.Of($"If you want them, use the link below and press its button."),
                 Phrase.Of(
                     $"If you do not, there is nothing to do: you will hear no more, and the request is forgotten within days."
                 ),
@@ -59,7 +61,12 @@ internal static class JoinLetters
             ],
         };
 
-    public static Notice OnTheListAlready(SubscriberLawns who, Instant now, string? inReplyTo) =>
+    public static Notice OnTheListAlready(
+        SubscriberLawns who,
+        Instant now,
+        string? inReplyTo,
+        bool answers
+    ) =>
         new()
         {
             Kind = MessageKind.Receipt,
@@ -74,19 +81,29 @@ internal static class JoinLetters
                 Phrase.Of(
                     $"Someone, most likely you, asked for the lawn messages to be sent to this address. They are sent to it already; nothing was changed."
                 ),
-                Phrase.Of(
-                    $"To change what is set, answer with: settings. To leave, answer with: stop."
-                ),
-                Phrase.Of(
-                    $"To tell what you did, or to add another lawn, answer this message with it, for example: mowed 2 in; add 40502 tall fescue."
-                ),
+                .. answers
+                    ?
+                    [
+                        Phrase.Of(
+                            $"To change what is set, answer with: settings. To leave, answer with: stop."
+                        ),
+                        Phrase.Of(
+                            $"To tell what you did, or to add another lawn, answer this message with it, for example: mowed 2 in; add 40502 tall fescue."
+                        ),
+                    ]
+                    : new[]
+                    {
+                        Phrase.Of(
+                            $"What is set, and what you did, you tell on your lawn's page, linked below. To leave, use the link at the foot."
+                        ),
+                    },
             ],
             Links = who.Lawns.IsEmpty
                 ? []
                 : [new(Phrase.Of($"See your lawn's page"), LinkPurpose.LawnPage, who.Lawns[0].Id)],
         };
 
-    public static Notice Welcome(SubscriberLawns who, Instant now, string? inReplyTo)
+    public static Notice Welcome(SubscriberLawns who, Instant now, string? inReplyTo, bool answers)
     {
         var lawn = who.Lawns[0];
         return new()
@@ -101,15 +118,25 @@ internal static class JoinLetters
             Paragraphs =
             [
                 Phrase.Of(
-                    $"Each morning at {lawn.MessageTime} you will read whether and when to mow, and as the season turns, what it is time for."
+                    $"Each morning at {lawn.MessageTime}, by the clock of {lawn.Place.ZoneId}, you will read whether and when to mow, and as the season turns, what it is time for."
                 ),
                 Phrase.Of($"We assume: {Assumed(lawn)}."),
-                Phrase.Of(
-                    $"What is wrong you set right by answering, one thing a line, for example: set grass tall-fescue, set area 3000sqft, set height 2.5in, set time 6:00."
-                ),
-                Phrase.Of(
-                    $"What you do, tell us the same way: mowed 2 in; fed 5 lb 21-0-0; watered 20 min; soil 61. Then growth, feeding and water are reckoned for your own lawn."
-                ),
+                .. answers
+                    ?
+                    [
+                        Phrase.Of(
+                            $"What is wrong you set right by answering, one thing a line, for example: set grass tall fescue, set area 3000 sq ft, set height 2.5 in, set time 6:00."
+                        ),
+                        Phrase.Of(
+                            $"What you do, tell us the same way: mowed 2 in; fed 5 lb 21-0-0; watered 20 min; soil 61. Then growth, feeding and water are reckoned for your own lawn."
+                        ),
+                    ]
+                    : new[]
+                    {
+                        Phrase.Of(
+                            $"What is wrong you set right on your lawn's page, linked below. What you do, write down there too: then growth, feeding and water are reckoned for your own lawn."
+                        ),
+                    },
             ],
             Links =
             [

@@ -67,7 +67,7 @@ internal static class JoinPages
             .ToDictionary(n => n, n => typed[n].Trim(), StringComparer.Ordinal);
         if (typed.GetValueOrDefault(Trap, "").Length > 0)
         {
-            return Taken();
+            return Taken(desk);
         }
 
         if (
@@ -110,7 +110,7 @@ internal static class JoinPages
         switch (await desk.AskAsync(email!, lawn, network, null, cancel))
         {
             case JoinOutcome.Taken:
-                return Taken();
+                return Taken(desk);
             case JoinOutcome.Closed:
                 return Closed();
             default:
@@ -215,11 +215,11 @@ internal static class JoinPages
             .Where(which)
             .Select(k => (Words.Kebab(k.ToString()), Grasses.Of(k).Name));
 
-    private static IResult Taken() =>
+    private static IResult Taken(JoinDesk desk) =>
         Page.Told(
             "Now look into your mailbox",
             [
-                "You are not on the list yet. If the address may be written to, a letter is on its way to it: use its link, or answer it with yes.",
+                $"You are not on the list yet. If the address may be written to, a letter is on its way to it: use its link{(desk.TakesAnswers ? ", or answer it with yes" : "")}.",
                 "If nothing comes within some minutes, look among the unwanted mail. One letter an hour is sent to an address, and no more than three a day.",
             ]
         );

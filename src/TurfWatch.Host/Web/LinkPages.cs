@@ -25,6 +25,7 @@ internal static partial class LinkPages
         string token,
         LinkTokens tokens,
         TurfStore store,
+        JoinDesk joins,
         TimeProvider clock,
         CancellationToken cancel
     )
@@ -36,7 +37,7 @@ internal static partial class LinkPages
 
         return (await store.Subscribers.OfAsync(id, cancel))?.Subscriber.Status switch
         {
-            SubscriberStatus.Active => OnTheList(),
+            SubscriberStatus.Active => OnTheList(joins),
             SubscriberStatus.Pending => Page.Ask(
                 "One more step: you are not on the list yet",
                 [
@@ -68,7 +69,7 @@ internal static partial class LinkPages
         return
             (await store.Subscribers.OfAsync(id, cancel))?.Subscriber.Status
             == SubscriberStatus.Active
-            ? OnTheList()
+            ? OnTheList(joins)
             : Page.NotFound();
     }
 
@@ -105,6 +106,7 @@ internal static partial class LinkPages
         string token,
         LinkTokens tokens,
         TurfStore store,
+        JoinDesk joins,
         TimeProvider clock,
         CancellationToken cancel
     )
@@ -116,7 +118,7 @@ internal static partial class LinkPages
 
         return (await store.Subscribers.OfAsync(id, cancel))?.Subscriber.Status switch
         {
-            SubscriberStatus.Active => OnTheList(),
+            SubscriberStatus.Active => OnTheList(joins),
             SubscriberStatus.Left => Page.Ask(
                 "Come back to the list?",
                 [
@@ -133,6 +135,7 @@ internal static partial class LinkPages
         string token,
         LinkTokens tokens,
         TurfStore store,
+        JoinDesk joins,
         TimeProvider clock,
         ILoggerFactory logs,
         CancellationToken cancel
@@ -151,15 +154,19 @@ internal static partial class LinkPages
         return
             (await store.Subscribers.OfAsync(id, cancel))?.Subscriber.Status
             == SubscriberStatus.Active
-            ? OnTheList()
+            ? OnTheList(joins)
             : Page.NotFound();
     }
 
-    private static IResult OnTheList() =>
+    private static IResult OnTheList(JoinDesk joins) =>
         Page.Told(
             "You are on the list",
             [
-                "The lawn messages are sent to the address that this link was mailed to. Answer any of them to say what you did or to change a setting; each ends with a link to stop them.",
+                $"The lawn messages are sent to the address that this link was mailed to. {(
+                    joins.TakesAnswers
+                        ? "Answer any of them to say what you did or to change a setting"
+                        : "The letter that welcomes links to your lawn's page, where you say what you did and change settings"
+                )}; each ends with a link to stop them.",
             ]
         );
 

@@ -90,6 +90,39 @@ public sealed class JoinDeskTests
         );
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task Letters_ask_for_an_answer_only_where_somebody_reads_it(bool read)
+    {
+        await using var bench = await OpenAsync(takesAnswers: read);
+        var lawn = JoinReader.Read(["85719"])!;
+        await bench.Joins.AskAsync("ann@example.com", lawn, "192.0.2.0/24", null, Cancel);
+        var who = (await bench.Store.Subscribers.FindAsync("ann@example.com", Cancel))!;
+        Assert.True(await bench.Joins.ConfirmAsync(who.Subscriber.Id, null, Cancel));
+        bench.Time.Advance(TimeSpan.FromHours(2));
+        await bench.Joins.AskAsync("ann@example.com", lawn, "192.0.2.0/24", null, Cancel);
+        var letters = await bench.LettersAsync();
+        Assert.Equal(3, letters.Count);
+        // "Our answer" is the heading of such letters.
+        Assert.All(
+            letters,
+            l =>
+                Assert.Equal(
+                    read,
+                    new[] { "answer this", "answer with", "by answering" }.Any(w =>
+                        l.Message.TextBody!.ReplaceLineEndings(" ")
+                            .Contains(w, StringComparison.Ordinal)
+                    )
+                )
+        );
+        var welcome = Assert.Single(
+            letters,
+            l => l.Row.Key.StartsWith("welcome", StringComparison.Ordinal)
+        );
+        Assert.Contains("America/Phoenix", welcome.Message.TextBody!, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task Ten_thousand_requests_for_one_address_are_one_message()
     {

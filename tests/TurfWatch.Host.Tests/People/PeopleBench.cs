@@ -36,7 +36,10 @@ internal sealed class PeopleBench : IAsyncDisposable
 
     public static CancellationToken Cancel => TestContext.Current.CancellationToken;
 
-    public static async Task<PeopleBench> OpenAsync(JoinOptions? options = null)
+    public static async Task<PeopleBench> OpenAsync(
+        JoinOptions? options = null,
+        bool takesAnswers = true
+    )
     {
         var bench = new PeopleBench();
         bench.Store = await TurfStore.OpenAsync(
@@ -48,7 +51,9 @@ internal sealed class PeopleBench : IAsyncDisposable
         var composer = new MessageComposer(
             new SenderOptions { PublicBaseUrl = new Uri("https://lawn.example.org") },
             bench.Tokens,
-            new InboxOptions { Host = "imap.example.org", Address = "lawn@example.org" }
+            takesAnswers
+                ? new InboxOptions { Host = "imap.example.org", Address = "lawn@example.org" }
+                : null
         );
         bench.Joins = new(
             bench.Store,

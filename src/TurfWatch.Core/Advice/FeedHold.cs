@@ -34,6 +34,26 @@ public static class FeedHold
         ?? Thirsty(year, grass)
         ?? Heat(year, grass);
 
+    /// <summary>
+    /// Whether word of an open window waits: for the record, the law, or what passes in days. Drought, heat and rest may
+    /// outlast the window, and an owner who is told nothing misses it: those are cautions of the alert.
+    /// </summary>
+    /// <param name="year">The lawn's year.</param>
+    /// <param name="grass">The grass that would be fed.</param>
+    /// <param name="given">What it was given this season.</param>
+    /// <param name="rain">Rain to come.</param>
+    public static bool Silences(LawnYear year, Grass grass, NitrogenGiven given, RainToCome rain) =>
+        (
+            BlackOut(year)
+            ?? Ceiling(year, grass, given)
+            ?? Lately(year, grass, given)
+            ?? Frozen(year)
+            ?? Saturated(year)
+            ?? Storm(year)
+            ?? HeavyRain(year, rain)
+        )
+            is not null;
+
     private static Finding? BlackOut(LawnYear year)
     {
         var law = Law(year);

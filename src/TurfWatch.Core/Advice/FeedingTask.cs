@@ -38,14 +38,14 @@ public static class FeedingTask
         }
     }
 
-    /// <summary>Whether a window is a feeding that something holds back today.</summary>
+    /// <summary>Whether a window is a feeding of which word waits today.</summary>
     public static bool Waits(LawnYear year, SeasonWindow window) =>
         FeedPlan.Windows.Contains(window.Kind)
         && NitrogenGiven
             .Of(year.Lawn, year.Record, year.Date, year.Outlook.Past)
             .FirstOrDefault(g => g.Grass == window.Grass)
             is { } given
-        && FeedHold.On(year, Grasses.Of(window.Grass), given, RainToCome.Of(year)) is not null;
+        && FeedHold.Silences(year, Grasses.Of(window.Grass), given, RainToCome.Of(year));
 
     private static LawnTask Feed(
         LawnYear year,

@@ -18,8 +18,8 @@ public static class SeasonAlerts
 
     /// <summary>
     /// The alerts, the most pressing first: those that close soon, then those that are open, then those that closed.
-    /// Only windows with something to do, and the first freeze when it is near; a feeding that must wait, for rain, heat or
-    /// the one before, is told once it need not. Work that does not press is told once, as it
+    /// Only windows with something to do, and the first freeze when it is near; a feeding that must wait, for rain, frozen
+    /// ground or the one before, is told once it need not. Work that does not press is told once, as it
     /// opens; that a window closed is told where the work is missed for a year.
     /// </summary>
     /// <param name="year">The lawn, its record, its season and its weather.</param>

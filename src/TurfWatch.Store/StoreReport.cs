@@ -31,6 +31,8 @@ public sealed record SqliteReport(
 /// <param name="Connections">Open connections to the server, of all programs.</param>
 /// <param name="MaxConnections">How many it allows.</param>
 /// <param name="NotDurable">The server's settings by which a crash can lose what was committed; empty when it is safe.</param>
+/// <param name="Encrypted">The connection goes over TLS.</param>
+/// <param name="Verified">The settings ask for a certificate of an authority that is trusted.</param>
 public sealed record PostgresReport(
     string Where,
     int SchemaVersion,
@@ -39,5 +41,7 @@ public sealed record PostgresReport(
     Duration ClockAhead,
     int Connections,
     int MaxConnections,
-    string NotDurable
+    string NotDurable,
+    bool Encrypted,
+    bool Verified
 ) : StoreReport(Where, SchemaVersion, Bytes);

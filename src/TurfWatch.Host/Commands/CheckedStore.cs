@@ -44,7 +44,7 @@ internal static class CheckedStore
         yield return new(
             CheckId.Data,
             CheckState.Well,
-            $"PostgreSQL {report.Version} on {report.Where} lets us in ({MiB(report.Bytes)}, schema {report.SchemaVersion})"
+            $"PostgreSQL {report.Version} on {report.Where} lets us in ({MiB(report.Bytes)}, schema {report.SchemaVersion}, {Way(report)})"
         );
         if (report.NotDurable.Length > 0)
         {
@@ -71,6 +71,14 @@ internal static class CheckedStore
                 + (left < report.MaxConnections / 5 ? "; raise the server's max_connections" : "")
         );
     }
+
+    private static string Way(PostgresReport report) =>
+        report switch
+        {
+            { Verified: true } => "over TLS with its certificate checked",
+            { Encrypted: true } => "over TLS, its certificate unchecked",
+            _ => "without TLS",
+        };
 
     private static string MiB(long bytes) => $"{bytes / 1048576.0:0.0} MiB";
 }

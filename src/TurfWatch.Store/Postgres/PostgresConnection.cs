@@ -81,6 +81,12 @@ internal static class PostgresConnection
         return Build(given, options);
     }
 
+    /// <summary>Whether the server must show a certificate that is trusted.</summary>
+    public static bool Verifies(StoreOptions options) =>
+        new NpgsqlConnectionStringBuilder(options.Postgres).SslMode
+            is SslMode.VerifyCA
+                or SslMode.VerifyFull;
+
     /// <summary>What tells PostgreSQL's own programs of the server that a connection is open to, and of the password.</summary>
     public static IReadOnlyDictionary<string, string> Environment(
         StoreOptions options,
@@ -88,7 +94,6 @@ internal static class PostgresConnection
     )
     {
         var given = new NpgsqlConnectionStringBuilder(options.Postgres);
-        var verifies = given.SslMode is SslMode.VerifyCA or SslMode.VerifyFull;
         var told = new Dictionary<string, string?>(StringComparer.Ordinal)
         {
             ["PGHOST"] = open.Host,
@@ -112,7 +117,7 @@ internal static class PostgresConnection
             // Npgsql asks the machine's own list of authorities where none is named; these programs must be told of it.
             ["PGSSLROOTCERT"] =
                 given.RootCertificate
-                ?? (verifies ? Array.Find(AuthoritiesFiles, File.Exists) : null),
+                ?? (Verifies(options) ? Array.Find(AuthoritiesFiles, File.Exists) : null),
             ["PGSSLCERT"] = given.SslCertificate,
             ["PGSSLKEY"] = given.SslKey,
         };

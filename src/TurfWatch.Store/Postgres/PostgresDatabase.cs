@@ -149,7 +149,7 @@ internal sealed class PostgresDatabase : IDatabase
 
     public Task<StoreReport> InspectAsync(CancellationToken cancellation) =>
         ReadAsync<StoreReport>(
-            c => PostgresInspection.Make(c, PostgresConnection.Where(_source), _time),
+            c => PostgresInspection.Make(c, _options, PostgresConnection.Where(_source), _time),
             cancellation
         );
 

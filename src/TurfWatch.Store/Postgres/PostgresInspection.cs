@@ -7,7 +7,12 @@ namespace TurfWatch.Store.Postgres;
 /// <summary>Looks at a PostgreSQL database for <c>turfwatch check</c>.</summary>
 internal static class PostgresInspection
 {
-    public static PostgresReport Make(DbConnection c, string where, TimeProvider time)
+    public static PostgresReport Make(
+        DbConnection c,
+        StoreOptions options,
+        string where,
+        TimeProvider time
+    )
     {
         c.Execute("SELECT 1"); // Whatever is slow at the first question must not count as the clock's fault.
         var before = time.GetUtcNow();
@@ -35,7 +40,9 @@ internal static class PostgresInspection
                     "SELECT COUNT(*) FROM pg_stat_activity WHERE backend_type = 'client backend'"
                 ),
             (int)c.ExecuteScalar<long>("SELECT current_setting('max_connections')::bigint"),
-            string.Join(", ", loose)
+            string.Join(", ", loose),
+            c.ExecuteScalar<bool>("SELECT ssl FROM pg_stat_ssl WHERE pid = pg_backend_pid()"),
+            PostgresConnection.Verifies(options)
         );
     }
 }

@@ -46,6 +46,7 @@ public sealed class PostgresCommandTests : IAsyncLifetime
             StringComparison.Ordinal
         );
         Assert.Matches(@"PostgreSQL \d+\.\d+", answer.Out);
+        Assert.Contains("without TLS", answer.Out, StringComparison.Ordinal);
         Assert.Contains("agrees with ours", answer.Out, StringComparison.Ordinal);
         Assert.Matches(@"\d+ of 200 are open", answer.Out);
         Assert.Contains(

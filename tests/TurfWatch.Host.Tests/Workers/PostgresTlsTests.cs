@@ -77,6 +77,15 @@ public sealed class PostgresTlsTests : IAsyncLifetime
         Assert.Equal("", await ConnectedAsync("NOT ssl"));
     }
 
+    [Theory]
+    [InlineData("VerifyFull", "over TLS with its certificate checked")]
+    [InlineData("Require", "over TLS, its certificate unchecked")]
+    public async Task Check_tells_how_well_the_way_is_protected(string mode, string told)
+    {
+        _bench.Postgres = _bench.Postgres.Replace("VerifyFull", mode, StringComparison.Ordinal);
+        Assert.Contains(told, (await _bench.RunAsync("check")).Out, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task A_copy_is_taken_and_brought_back_over_the_same_way()
     {

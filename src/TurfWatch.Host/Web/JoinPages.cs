@@ -40,6 +40,13 @@ internal static class JoinPages
             (LinkTokens tokens, JoinOptions options, TimeProvider clock) =>
                 options.Open ? Form([], Faultless, tokens, Now(clock)) : Closed()
         );
+        // Whoever types the address of the service alone wants in; no page of ours redirects.
+        routes.MapMethods(
+            "/",
+            PageRoutes.Looking,
+            (LinkTokens tokens, JoinOptions options, TimeProvider clock) =>
+                options.Open ? Form([], Faultless, tokens, Now(clock)) : Closed()
+        );
         routes.MapPost("/join", Ask).DisableAntiforgery();
     }
 

@@ -23,8 +23,6 @@ internal static class WebPages
         pages.MapCalendar();
         pages.MapSettings();
         pages.MapHeld();
-        // Whoever types the address of the service alone wants in.
-        app.MapGet("/", () => Results.Redirect("/join"));
         app.MapGet("/style.css", () => Results.Text(PageStyle.Sheet, "text/css"));
         app.MapFallback(() => Page.NotFound());
     }

@@ -43,9 +43,9 @@ internal static class InventedForecast
             series[WeatherColumn.DewPointC][h] = dew;
             series[WeatherColumn.RelativeHumidityPercent][h] = InventedYear.Humidity(air, dew);
             series[WeatherColumn.WindSpeedMS][h] =
-                truth[WeatherColumn.WindSpeedMS][i] * Math.Exp((0.15 + 0.0015 * h) * wind);
+                truth[WeatherColumn.WindSpeedMS][i] * Math.Exp((0.15 + 0.0006 * h) * wind);
             series[WeatherColumn.WindGustMS][h] =
-                truth[WeatherColumn.WindGustMS][i] * Math.Exp((0.15 + 0.0015 * h) * wind);
+                truth[WeatherColumn.WindGustMS][i] * Math.Exp((0.15 + 0.0006 * h) * wind);
             series[WeatherColumn.CloudCoverPercent][h] = Math.Clamp(
                 truth[WeatherColumn.CloudCoverPercent][i] + (8 + 0.15 * h) * sky,
                 0,

@@ -109,6 +109,26 @@ public sealed class InventedWeatherTests
         Assert.True(far > 2 * near, $"near {near / 350:0.00} K, far {far / 350:0.00} K");
     }
 
+    // A forecast may be wrong, but foretells no hurricane in Minnesota (33 m/s and more, by the Saffir-Simpson scale).
+    [Theory]
+    [MemberData(nameof(Households))]
+    public void A_forecast_of_wind_stays_what_wind_can_be(int which)
+    {
+        var household = DemoHousehold.All[which];
+        var truth = Year(household);
+        var worst = Enumerable
+            .Range(10, 350)
+            .Max(day =>
+                InventedForecast
+                    .Make(truth, Start + Duration.FromDays(day), 168, household.Seed)[
+                        WeatherColumn.WindSpeedMS
+                    ]
+                    .ToArray()
+                    .Max()
+            );
+        Assert.InRange(worst, 6, 32);
+    }
+
     [Fact]
     public void No_hour_before_now_is_a_forecast_and_none_after_it_is_measured()
     {

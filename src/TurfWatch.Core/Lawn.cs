@@ -3,10 +3,10 @@ using NodaTime;
 
 namespace TurfWatch.Core;
 
-/// <summary>Grasses that a home lawn is made of.</summary>
+/// <summary>Grasses that a home lawn is made of. Links that were mailed hold the numbers: a new grass comes last.</summary>
 public enum GrassKind
 {
-    /// <summary>Bermudagrass, common or hybrid.</summary>
+    /// <summary>Common bermudagrass.</summary>
     Bermuda,
 
     /// <summary>Zoysiagrass.</summary>
@@ -35,6 +35,9 @@ public enum GrassKind
 
     /// <summary>Fine fescue.</summary>
     FineFescue,
+
+    /// <summary>Hybrid bermudagrass: laid as sod, without seed.</summary>
+    HybridBermuda,
 }
 
 /// <summary>The units a person reads.</summary>

@@ -1,4 +1,5 @@
 using System.Collections.Frozen;
+using System.Collections.Immutable;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 
@@ -14,10 +15,12 @@ public static class Grasses
         RespectRequiredConstructorParameters = true,
     };
 
-    private static readonly FrozenDictionary<GrassKind, Grass> ByKind = Load();
+    /// <summary>All grasses, in the order in which people are offered them.</summary>
+    public static readonly ImmutableArray<Grass> All = Load();
 
-    /// <summary>All grasses.</summary>
-    public static IEnumerable<Grass> All => ByKind.Values.OrderBy(g => g.Kind);
+    private static readonly FrozenDictionary<GrassKind, Grass> ByKind = All.ToFrozenDictionary(g =>
+        g.Kind
+    );
 
     /// <summary>What is known of <paramref name="kind"/>.</summary>
     /// <exception cref="ArgumentOutOfRangeException">The kind is no member of <see cref="GrassKind"/>.</exception>
@@ -30,13 +33,13 @@ public static class Grasses
                 "not a grass that grasses.json describes; use a named GrassKind"
             );
 
-    private static FrozenDictionary<GrassKind, Grass> Load()
+    private static ImmutableArray<Grass> Load()
     {
         using var stream =
             typeof(Grasses).Assembly.GetManifestResourceStream("grasses.json")
             ?? throw new InvalidOperationException("grasses.json is not embedded in this assembly");
         var sheet = JsonSerializer.Deserialize<Sheet>(stream, Json)!;
-        return sheet.Grasses.Select(ToGrass).ToFrozenDictionary(g => g.Kind);
+        return [.. sheet.Grasses.Select(ToGrass)];
     }
 
     private static Grass ToGrass(Row row) =>

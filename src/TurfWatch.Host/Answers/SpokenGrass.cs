@@ -16,6 +16,8 @@ internal static class SpokenGrass
         ("fescue", GrassKind.TallFescue),
         ("bluegrass", GrassKind.KentuckyBluegrass),
         ("kbg", GrassKind.KentuckyBluegrass),
+        ("hybrid bermuda", GrassKind.HybridBermuda),
+        ("bermuda hybrid", GrassKind.HybridBermuda),
         ("bermuda", GrassKind.Bermuda),
         ("zoysia", GrassKind.Zoysia),
         ("augustine", GrassKind.StAugustine),

@@ -78,6 +78,7 @@ internal static class LawnWords
     private static readonly GrassKind[] WarmSeason =
     [
         GrassKind.Bermuda,
+        GrassKind.HybridBermuda,
         GrassKind.Zoysia,
         GrassKind.StAugustine,
         GrassKind.Centipede,

@@ -218,9 +218,7 @@ internal static class JoinPages
     }
 
     private static IEnumerable<(string, string)> Grass(Func<GrassKind, bool> which) =>
-        Enum.GetValues<GrassKind>()
-            .Where(which)
-            .Select(k => (Words.Kebab(k.ToString()), Grasses.Of(k).Name));
+        Grasses.All.Where(g => which(g.Kind)).Select(g => (Words.Kebab(g.Kind.ToString()), g.Name));
 
     private static IResult Taken(JoinDesk desk) =>
         Page.Told(

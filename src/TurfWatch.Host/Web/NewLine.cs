@@ -256,9 +256,8 @@ internal static class NewLine
     private static IEnumerable<(string, string)> Grass =>
         [
             ("", "Not told"),
-            .. Enum.GetValues<GrassKind>()
-                .Select(k =>
-                    (Commands.Words.Kebab(k.ToString()).Replace('-', ' '), Grasses.Of(k).Name)
-                ),
+            .. Grasses.All.Select(g =>
+                (Commands.Words.Kebab(g.Kind.ToString()).Replace('-', ' '), g.Name)
+            ),
         ];
 }

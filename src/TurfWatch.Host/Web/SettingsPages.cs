@@ -265,9 +265,7 @@ internal static class SettingsPages
     }
 
     private static IEnumerable<(string, string)> Kinds(Func<GrassKind, bool> which) =>
-        Enum.GetValues<GrassKind>()
-            .Where(which)
-            .Select(k => (Words.Kebab(k.ToString()), Grasses.Of(k).Name));
+        Grasses.All.Where(g => which(g.Kind)).Select(g => (Words.Kebab(g.Kind.ToString()), g.Name));
 
     private static IEnumerable<(string, string)> Names<T>()
         where T : struct, Enum =>

@@ -9,7 +9,7 @@ public sealed class GrassesTests
 
     [Fact]
     public void Every_grass_a_lawn_can_have_is_described() =>
-        Assert.Equal(Enum.GetValues<GrassKind>(), Grasses.All.Select(g => g.Kind));
+        Assert.Equal(Enum.GetValues<GrassKind>(), Grasses.All.Select(g => g.Kind).Order());
 
     [Fact]
     public void Every_figure_names_its_source()
@@ -64,6 +64,18 @@ public sealed class GrassesTests
         Assert.InRange(heights.UsualCm, heights.MinCm, heights.MaxCm);
     }
 
+    // Texas AgriLife (McAfee): hybrid bermudagrass 3 to 5 lb of nitrogen a year, common 2 to 4.
+    [Fact]
+    public void A_hybrid_bermudagrass_is_fed_more_cut_lower_and_never_sown()
+    {
+        var (common, hybrid) = (Grasses.Of(GrassKind.Bermuda), Grasses.Of(GrassKind.HybridBermuda));
+        Assert.Equal(3 * Lb, hybrid.Nitrogen.SeasonMinGM2, 9);
+        Assert.Equal(5 * Lb, hybrid.Nitrogen.SeasonMaxGM2, 9);
+        Assert.Equal(4 * Lb, common.Nitrogen.SeasonMaxGM2, 9);
+        Assert.True(hybrid.Heights.UsualCm < common.Heights.UsualCm);
+        Assert.Null(hybrid.Seed);
+    }
+
     // Texas AgriLife extension: rye over a dormant lawn at 2 to 2.5 in.
     [Theory]
     [InlineData(GrassKind.PerennialRyegrass)]
@@ -111,7 +123,7 @@ public sealed class GrassesTests
     [Fact]
     public void Only_bermudagrass_and_zoysiagrass_are_cut_low_in_spring() =>
         Assert.Equal(
-            [GrassKind.Bermuda, GrassKind.Zoysia],
+            [GrassKind.Bermuda, GrassKind.HybridBermuda, GrassKind.Zoysia],
             Grasses.All.Where(g => g.SpringScalpCm is not null).Select(g => g.Kind)
         );
 

@@ -215,7 +215,7 @@ internal static class Overseed
                 $"A pre-emergent put down in the last 90 days can stop the rye too: its label says how long to wait. Overseed or use one this fall, never both."
             )
         );
-        if (lawn.Grass != GrassKind.Bermuda)
+        if (lawn.Grass is not (GrassKind.Bermuda or GrassKind.HybridBermuda))
         {
             said.Add(
                 Phrase.Of(

@@ -88,14 +88,18 @@ public sealed class Cells
     public Task<IReadOnlyList<Place>> PlacesWithoutCellAsync(CancellationToken cancellation) =>
         _database.ReadAsync<IReadOnlyList<Place>>(
             c =>
+                // As they come: a large list just carried over would be all lawns.
                 c.Query<string>(
                         """
-                        SELECT MIN(l.profile) FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
+                        SELECT l.profile FROM lawn AS l JOIN subscriber AS s ON s.id = l.subscriber_id
                         WHERE s.status = 'Active' AND NOT EXISTS (SELECT 1 FROM zip_cell AS z WHERE z.zip = l.zip)
-                        GROUP BY l.zip ORDER BY l.zip
-                        """
+                        ORDER BY l.zip
+                        """,
+                        buffered: false
                     )
-                    .Select(profile => NounJson.Read<Lawn>(profile).Place)
+                    .Select(profile => NounJson.TryRead<Lawn>(profile, out _)?.Place)
+                    .OfType<Place>()
+                    .DistinctBy(place => place.Zip, StringComparer.Ordinal)
                     .ToList(),
             cancellation
         );
@@ -114,7 +118,15 @@ public sealed class Cells
                         """,
                         new { cellId }
                     )
-                    .Select(r => NounJson.Read<Lawn>(r.Profile) with { Id = r.Id })
+                    .Select(r =>
+                        NounJson.TryRead<Lawn>(r.Profile, out _) is { } lawn
+                            ? lawn with
+                            {
+                                Id = r.Id,
+                            }
+                            : null
+                    )
+                    .OfType<Lawn>()
                     .ToList(),
             cancellation
         );

@@ -29,6 +29,22 @@ internal static class NounJson
         JsonSerializer.Deserialize<T>(json, Options)
         ?? throw new JsonException($"'null' stands where a {typeof(T).Name} should");
 
+    /// <summary>The noun, or null and why it cannot be read: damaged, or written by a program that knows more than this one.</summary>
+    public static T? TryRead<T>(string json, out string? fault)
+        where T : class
+    {
+        try
+        {
+            fault = null;
+            return Read<T>(json);
+        }
+        catch (JsonException e)
+        {
+            fault = e.Message;
+            return null;
+        }
+    }
+
     private sealed class PatternConverter<T>(IPattern<T> pattern) : JsonConverter<T>
     {
         public override T Read(

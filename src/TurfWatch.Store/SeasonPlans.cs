@@ -68,7 +68,11 @@ public sealed class SeasonPlans
                 )
             )
             {
-                yield return row.Noun(date, at);
+                // One that cannot be read is told of by its morning.
+                if (row.Noun(date, at) is { } season)
+                {
+                    yield return season;
+                }
             }
         }
     }
@@ -137,16 +141,18 @@ public sealed class SeasonPlans
 
         public string Status { get; init; } = "";
 
-        public DueSeason Noun(LocalDate date, Instant at) =>
-            new(
-                new(Id, Email, Enum.Parse<SubscriberStatus>(Status)),
-                NounJson.Read<Lawn>(Profile) with
-                {
-                    Id = LawnId,
-                },
-                date,
-                at,
-                Stored.At(AddedAt)
-            );
+        public DueSeason? Noun(LocalDate date, Instant at) =>
+            NounJson.TryRead<Lawn>(Profile, out _) is { } lawn
+                ? new(
+                    new(Id, Email, Enum.Parse<SubscriberStatus>(Status)),
+                    lawn with
+                    {
+                        Id = LawnId,
+                    },
+                    date,
+                    at,
+                    Stored.At(AddedAt)
+                )
+                : null;
     }
 }

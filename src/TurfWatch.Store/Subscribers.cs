@@ -168,7 +168,7 @@ public sealed class Subscribers
     /// <paramref name="late"/> and up to <paramref name="now"/> + <paramref name="ahead"/>, and that have no
     /// outbox row yet. Mornings before the lawn was added, or that its owner does not want, are not owed. Due instants are worked out here,
     /// for the local dates in question only, from zone and local time. Read page by page, ZIP code by ZIP code of those due at
-    /// one time, so that who goes through them meets each weather cell once.
+    /// one time, so that who goes through them meets each weather cell once. The morning of a lawn that cannot be read is put on record as dead.
     /// </summary>
     public async IAsyncEnumerable<DueMorning> DueMorningsAsync(
         Instant now,
@@ -299,9 +299,53 @@ public sealed class Subscribers
             )
         )
         {
-            var lawn = NounJson.Read<Lawn>(row.Profile) with { Id = row.LawnId };
-            yield return new(row.Noun(), lawn, date, dueAt);
+            if (NounJson.TryRead<Lawn>(row.Profile, out var fault) is { } lawn)
+            {
+                yield return new(row.Noun(), lawn with { Id = row.LawnId }, date, dueAt);
+            }
+            else
+            {
+                await RecordUnreadableAsync(row, date, dueAt, fault!, cancellation);
+            }
         }
+    }
+
+    /// <summary>One damaged lawn costs the others nothing, and its own morning stands on record.</summary>
+    private Task<int> RecordUnreadableAsync(
+        OwedRow row,
+        LocalDate date,
+        Instant dueAt,
+        string fault,
+        CancellationToken cancellation
+    )
+    {
+        var record = new OutboxMessage
+        {
+            SubscriberId = row.Id,
+            Kind = MessageKind.Morning,
+            Key = DueMorning.KeyOf(date, row.LawnId),
+            Recipient = row.Email,
+            EnvelopeSender = "",
+            MessageId = "",
+            NotBefore = dueAt,
+            NotAfter = dueAt,
+            Content = [],
+        };
+        return _database.WriteAsync(
+            t =>
+                _database.Add(
+                    t,
+                    [
+                        MessageRow.Of(
+                            record,
+                            OutboxState.Dead,
+                            $"lawn {row.LawnId} cannot be read ({fault}); restore its row from a backup, or upgrade all of TurfWatch",
+                            Stored.Ms(_database.Now)
+                        ),
+                    ]
+                ),
+            cancellation
+        );
     }
 
     private long InsertLawn(DbTransaction t, long subscriberId, Lawn lawn) =>

@@ -61,10 +61,13 @@ internal sealed record ChartAxis(float Low, float High, IReadOnlyList<Tick> Tick
                     .Sum(s => float.IsFinite(s.Values[day]) ? s.Values[day] : 0)
             );
 
+    /// <summary>What lies closer together is one value: marks have six decimals at most, and the smallest floats know no steps.</summary>
+    private const float Same = 1e-6f;
+
     // Four to six steps.
     private static float Step(float span)
     {
-        if (span <= 0 || !float.IsFinite(span))
+        if (span < Same || !float.IsFinite(span))
         {
             return 1;
         }

@@ -154,6 +154,19 @@ public sealed class ChartPainterTests
             );
     }
 
+    [Theory]
+    [InlineData(-7.453e-47)]
+    [InlineData(1e-40)]
+    [InlineData(1e-8)]
+    public void Values_that_hardly_differ_from_nothing_have_an_axis(double value)
+    {
+        var drawing = ChartDrawing.Of(
+            Picture.OneLine(QuantityKind.Area, [value, 0]),
+            Picture.Say()
+        )!;
+        Assert.InRange(ChartAxis.For(drawing).Ticks.Count, 2, 9);
+    }
+
     [Fact]
     public void A_chart_of_nothing_known_is_not_drawn() =>
         Assert.Null(

@@ -118,14 +118,7 @@ public sealed class Cells
                         """,
                         new { cellId }
                     )
-                    .Select(r =>
-                        NounJson.TryRead<Lawn>(r.Profile, out _) is { } lawn
-                            ? lawn with
-                            {
-                                Id = r.Id,
-                            }
-                            : null
-                    )
+                    .Select(r => Lawns.TryRead(r.Id, r.Profile, out _))
                     .OfType<Lawn>()
                     .ToList(),
             cancellation

@@ -302,16 +302,14 @@ public sealed class Deeds
     }
 
     private static Lawn LawnOf(DbTransaction t, long lawnId) =>
-        NounJson.Read<Lawn>(
+        Lawns.Read(
+            lawnId,
             t.Connection!.ExecuteScalar<string>(
                 "SELECT profile FROM lawn WHERE id = @lawnId",
                 new { lawnId },
                 t
             )!
-        ) with
-        {
-            Id = lawnId,
-        };
+        );
 
     private static void SetPause(DbTransaction t, long subscriberId, string? until) =>
         t.Connection!.Execute(

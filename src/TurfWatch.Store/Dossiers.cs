@@ -196,10 +196,7 @@ public sealed class Dossiers
                     moment
                 )
                 .Select(l => new HeldLawn(
-                    NounJson.Read<Lawn>(l.Profile) with
-                    {
-                        Id = l.Id,
-                    },
+                    Lawns.Read(l.Id, l.Profile),
                     Stored.At(l.CreatedAt),
                     Stored.Date(l.Planned),
                     (int)l.Calendar,

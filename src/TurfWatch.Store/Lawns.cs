@@ -36,16 +36,24 @@ public sealed class Lawns
                     )
                     .Select(r => new OwnedLawn(
                         r.Noun(),
-                        NounJson.Read<Lawn>(r.Profile) with
-                        {
-                            Id = r.LawnId,
-                        },
+                        Read(r.LawnId, r.Profile),
                         Stored.Date(r.PausedUntil),
                         (int)r.Calendar
                     ))
                     .FirstOrDefault(),
             cancellation
         );
+
+    /// <summary>The lawn of a row; its number is not in the profile.</summary>
+    internal static Lawn Read(long id, string profile) =>
+        NounJson.Read<Lawn>(profile) with
+        {
+            Id = id,
+        };
+
+    /// <summary>The same, or null and why the profile cannot be read.</summary>
+    internal static Lawn? TryRead(long id, string profile, out string? fault) =>
+        NounJson.TryRead<Lawn>(profile, out fault) is { } lawn ? lawn with { Id = id } : null;
 
     /// <summary>Makes another address of the lawn's calendar the good one, and ends the former.</summary>
     public Task RenewCalendarAsync(long lawnId, CancellationToken cancellation) =>

@@ -1,3 +1,4 @@
+using NodaTime;
 using TurfWatch.Core;
 
 namespace TurfWatch.Store;
@@ -32,6 +33,34 @@ internal sealed record MessageRow(
     long? Settled
 )
 {
+    /// <summary>A morning for which no message was made, with the end that it came to.</summary>
+    public static MessageRow UnsentMorning(
+        Subscriber to,
+        string key,
+        Instant dueAt,
+        Instant notAfter,
+        OutboxState end,
+        string reason,
+        long now
+    ) =>
+        Of(
+            new OutboxMessage
+            {
+                SubscriberId = to.Id,
+                Kind = MessageKind.Morning,
+                Key = key,
+                Recipient = to.Email,
+                EnvelopeSender = "",
+                MessageId = "",
+                NotBefore = dueAt,
+                NotAfter = notAfter,
+                Content = [],
+            },
+            end,
+            reason,
+            now
+        );
+
     public static MessageRow Of(
         OutboxMessage message,
         OutboxState state,

@@ -66,21 +66,14 @@ public sealed partial class Outbox
                 _database.Add(
                     t,
                     [
-                        Row(
-                            new OutboxMessage
-                            {
-                                SubscriberId = morning.Subscriber.Id,
-                                Kind = MessageKind.Morning,
-                                Key = morning.Key,
-                                Recipient = morning.Subscriber.Email,
-                                EnvelopeSender = "",
-                                MessageId = "",
-                                NotBefore = morning.DueAt,
-                                NotAfter = notAfter,
-                                Content = [],
-                            },
+                        MessageRow.UnsentMorning(
+                            morning.Subscriber,
+                            morning.Key,
+                            morning.DueAt,
+                            notAfter,
                             OutboxState.Expired,
-                            reason
+                            reason,
+                            NowMs
                         ),
                     ]
                 ) == 1,

@@ -142,13 +142,10 @@ public sealed class SeasonPlans
         public string Status { get; init; } = "";
 
         public DueSeason? Noun(LocalDate date, Instant at) =>
-            NounJson.TryRead<Lawn>(Profile, out _) is { } lawn
+            Lawns.TryRead(LawnId, Profile, out _) is { } lawn
                 ? new(
                     new(Id, Email, Enum.Parse<SubscriberStatus>(Status)),
-                    lawn with
-                    {
-                        Id = LawnId,
-                    },
+                    lawn,
                     date,
                     at,
                     Stored.At(AddedAt)

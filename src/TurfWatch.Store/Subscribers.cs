@@ -299,9 +299,9 @@ public sealed class Subscribers
             )
         )
         {
-            if (NounJson.TryRead<Lawn>(row.Profile, out var fault) is { } lawn)
+            if (Lawns.TryRead(row.LawnId, row.Profile, out var fault) is { } lawn)
             {
-                yield return new(row.Noun(), lawn with { Id = row.LawnId }, date, dueAt);
+                yield return new(row.Noun(), lawn, date, dueAt);
             }
             else
             {
@@ -317,27 +317,17 @@ public sealed class Subscribers
         Instant dueAt,
         string fault,
         CancellationToken cancellation
-    )
-    {
-        var record = new OutboxMessage
-        {
-            SubscriberId = row.Id,
-            Kind = MessageKind.Morning,
-            Key = DueMorning.KeyOf(date, row.LawnId),
-            Recipient = row.Email,
-            EnvelopeSender = "",
-            MessageId = "",
-            NotBefore = dueAt,
-            NotAfter = dueAt,
-            Content = [],
-        };
-        return _database.WriteAsync(
+    ) =>
+        _database.WriteAsync(
             t =>
                 _database.Add(
                     t,
                     [
-                        MessageRow.Of(
-                            record,
+                        MessageRow.UnsentMorning(
+                            row.Noun(),
+                            DueMorning.KeyOf(date, row.LawnId),
+                            dueAt,
+                            notAfter: dueAt,
                             OutboxState.Dead,
                             $"lawn {row.LawnId} cannot be read ({fault}); restore its row from a backup, or upgrade all of TurfWatch",
                             Stored.Ms(_database.Now)
@@ -346,7 +336,6 @@ public sealed class Subscribers
                 ),
             cancellation
         );
-    }
 
     private long InsertLawn(DbTransaction t, long subscriberId, Lawn lawn) =>
         Lawns.Insert(t, subscriberId, lawn, _database.Now);
@@ -357,7 +346,7 @@ public sealed class Subscribers
                     "SELECT id, profile FROM lawn WHERE subscriber_id = @subscriberId ORDER BY id",
                     new { subscriberId }
                 )
-                .Select(r => NounJson.Read<Lawn>(r.Profile) with { Id = r.Id }),
+                .Select(r => Lawns.Read(r.Id, r.Profile)),
         ];
 
     internal static string Key(string email) => email.Trim().ToLowerInvariant();

@@ -1,4 +1,6 @@
 using System.Text;
+using TurfWatch.Core.Agronomy;
+using TurfWatch.Host.Commands;
 using static TurfWatch.Host.Web.Page;
 
 namespace TurfWatch.Host.Web;
@@ -18,6 +20,12 @@ internal sealed class Fields(
         IEnumerable<string> sentences,
         Func<string, string> nameOf
     ) => sentences.ToLookup(NameIn, s => Plain(s, nameOf), StringComparer.Ordinal);
+
+    /// <summary>The grasses to choose from, as a lawn file calls them and by name.</summary>
+    public static IEnumerable<(string Word, string Name)> Grass(GrassSeason? season = null) =>
+        Grasses
+            .All.Where(g => season is null || g.Season == season)
+            .Select(g => (Words.Kebab(g.Kind.ToString()), g.Name));
 
     /// <summary>What is wrong, all at the top, each a link to its field; the browser puts the focus here.</summary>
     public string Summary()

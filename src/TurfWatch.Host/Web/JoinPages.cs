@@ -34,24 +34,17 @@ internal static class JoinPages
 
     public static void MapJoin(this IEndpointRouteBuilder routes)
     {
-        routes.MapMethods(
-            "/join",
-            PageRoutes.Looking,
-            (LinkTokens tokens, JoinOptions options, TimeProvider clock) =>
-                options.Open ? Form([], Faultless, tokens, Now(clock)) : Closed()
-        );
+        routes.MapMethods("/join", PageRoutes.Looking, Look);
         // Whoever types the address of the service alone wants in; no page of ours redirects.
-        routes.MapMethods(
-            "/",
-            PageRoutes.Looking,
-            (LinkTokens tokens, JoinOptions options, TimeProvider clock) =>
-                options.Open ? Form([], Faultless, tokens, Now(clock)) : Closed()
-        );
+        routes.MapMethods("/", PageRoutes.Looking, Look);
         routes.MapPost("/join", Ask).DisableAntiforgery();
     }
 
     private static ILookup<string, string> Faultless =>
         Array.Empty<string>().ToLookup(s => s, StringComparer.Ordinal);
+
+    private static IResult Look(LinkTokens tokens, JoinOptions options, TimeProvider clock) =>
+        options.Open ? Form([], Faultless, tokens, Now(clock)) : Closed();
 
     private static async Task<IResult> Ask(
         HttpContext context,
@@ -189,12 +182,12 @@ internal static class JoinPages
             {fields.Select(
                 "grass",
                 "Grass",
-                [("", "Not sure: take what is usual there"), .. Grass(_ => true)]
+                [("", "Not sure: take what is usual there"), .. Fields.Grass()]
             )}
             {fields.Select(
                 "overseed",
                 "Sown over it for winter",
-                [("", "Nothing"), .. Grass(k => Grasses.Of(k).Season == GrassSeason.Cool)]
+                [("", "Nothing"), .. Fields.Grass(GrassSeason.Cool)]
             )}
             {fields.Text(
                 "area",
@@ -216,9 +209,6 @@ internal static class JoinPages
             """
         );
     }
-
-    private static IEnumerable<(string, string)> Grass(Func<GrassKind, bool> which) =>
-        Grasses.All.Where(g => which(g.Kind)).Select(g => (Words.Kebab(g.Kind.ToString()), g.Name));
 
     private static IResult Taken(JoinDesk desk) =>
         Page.Told(

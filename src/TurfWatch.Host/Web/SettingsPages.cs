@@ -220,10 +220,10 @@ internal static class SettingsPages
                 "Five digits, United States.",
                 "inputmode=\"numeric\" autocomplete=\"postal-code\" required"
             )}
-            {Select("grass", Kinds(_ => true))}
+            {Select("grass", Fields.Grass())}
             {Select(
                 "overseed",
-                [("", "Nothing"), .. Kinds(k => Grasses.Of(k).Season == GrassSeason.Cool)]
+                [("", "Nothing"), .. Fields.Grass(GrassSeason.Cool)]
             )}
             {Text("area", "For example 3000 sq ft, 280 m2 or 0.1 acre.")}
             {Text("height", "For example 2.5 in or 6 cm; empty: the usual height of the grass.")}
@@ -263,9 +263,6 @@ internal static class SettingsPages
         string Select(string name, IEnumerable<(string, string)> choices) =>
             fields.Select(name, Labels[name], choices);
     }
-
-    private static IEnumerable<(string, string)> Kinds(Func<GrassKind, bool> which) =>
-        Grasses.All.Where(g => which(g.Kind)).Select(g => (Words.Kebab(g.Kind.ToString()), g.Name));
 
     private static IEnumerable<(string, string)> Names<T>()
         where T : struct, Enum =>

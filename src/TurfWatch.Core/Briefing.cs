@@ -6,7 +6,7 @@ namespace TurfWatch.Core;
 /// <summary>One hour in the table of the day.</summary>
 /// <param name="HourEnd">End of the hour.</param>
 /// <param name="AirTemperatureC">Air temperature [°C].</param>
-/// <param name="WetChancePercent">Chance that the grass is wet [%].</param>
+/// <param name="WetChancePercent">Highest chance within the hour that the grass is wet [%].</param>
 /// <param name="RainChancePercent">Chance of rain [%]; NaN when unknown.</param>
 /// <param name="RainMm">Rain [mm]; NaN when unknown.</param>
 /// <param name="WindMS">Wind [m/s].</param>

@@ -43,7 +43,7 @@ public static class DayTable
         return new(
             morning.Site.HourEnd(i),
             weather[WeatherColumn.AirTemperatureC][i],
-            morning.Site.WetChancePercent[i],
+            WetChance.Within(morning.Site, hour),
             weather[WeatherColumn.PrecipitationProbabilityPercent][i],
             weather[WeatherColumn.PrecipitationMm][i],
             weather[WeatherColumn.WindSpeedMS][i],

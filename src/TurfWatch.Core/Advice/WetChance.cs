@@ -11,6 +11,15 @@ public static class WetChance
     /// <summary>From this chance on leaves that were dry count as wet again [%].</summary>
     public const double WetAgainPercent = 50;
 
+    /// <summary>The highest chance within an hour, or what is left of it [%]: that at its beginning or its end; NaN when neither is known.</summary>
+    public static double Within(SiteConditions site, Interval hour) =>
+        (At(site, hour.Start), At(site, hour.End)) switch
+        {
+            (double.NaN, var end) => end,
+            (var start, double.NaN) => start,
+            var (start, end) => Math.Max(start, end),
+        };
+
     /// <summary>The chance at an instant, straight between the ends of the hours [%]; NaN when unknown.</summary>
     public static double At(SiteConditions site, Instant instant)
     {

@@ -72,6 +72,17 @@ public sealed class MorningBriefingTests(ITestOutputHelper output)
         Assert.Equal("rain", hours.Single(h => h.HourEnd == maker.At("15:00")).Note);
     }
 
+    // The columns are headed as chances in the hour, and an hour in which dew still lies is not one of 0 %.
+    [Fact]
+    public void An_hour_in_which_the_leaves_dry_shows_the_chance_at_its_beginning()
+    {
+        var maker = new MorningMaker().DewUntil(100, 100, 100, 85, 0).Mowed(9);
+        var hours = maker.Briefing().Hours.ToDictionary(h => h.HourEnd);
+        Assert.Equal(85, hours[maker.At("10:00")].WetChancePercent);
+        Assert.False(hours[maker.At("10:00")].Mowable);
+        Assert.Equal(0, hours[maker.At("11:00")].WetChancePercent);
+    }
+
     [Fact]
     public void An_hour_in_which_the_window_opens_says_from_when()
     {
